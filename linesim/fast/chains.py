@@ -12,11 +12,10 @@ __all__ = ["chain_of"]
 
 At = Callable[[int, int], Any]
 Put = Callable[[int, int, int, int, int], tuple[int, int]]
-Take = Callable[[int, int, int], tuple[int, int]]
 TakeOut = Callable[[int, int, int, int], tuple[int, int]]
 
 
-def chain_of(at: At) -> tuple[Put, Take, TakeOut]:
+def chain_of(at: At) -> tuple[Put, TakeOut]:
     """Compiled functions that keep records in a chain by their ``prev`` and ``next``.
 
     Parameters
@@ -26,10 +25,10 @@ def chain_of(at: At) -> tuple[Put, Take, TakeOut]:
 
     Returns
     -------
-    put_behind, take_first, take_out : callable
+    put_behind, take_out : callable
         Each is given the address of the records, and last the numbers of the first and the last in the chain, and
         returns these two as they are then. The first puts a number behind another one, ``NONE`` for before all; the
-        others take out the first one, and one that stands anywhere.
+        second takes out one that stands anywhere.
     """
 
     def put_behind(items: int, number: int, before: int, first: int, last: int) -> tuple[int, int]:
@@ -46,14 +45,6 @@ def chain_of(at: At) -> tuple[Put, Take, TakeOut]:
             at(items, after).prev = number
         return first, last
 
-    def take_first(items: int, first: int, last: int) -> tuple[int, int]:
-        after = at(items, first).next
-        if after == NONE:
-            last = NONE
-        else:
-            at(items, after).prev = NONE
-        return after, last
-
     def take_out(items: int, number: int, first: int, last: int) -> tuple[int, int]:
         before, after = at(items, number).prev, at(items, number).next
         if before == NONE:
@@ -66,4 +57,4 @@ def chain_of(at: At) -> tuple[Put, Take, TakeOut]:
             at(items, after).prev = before
         return first, last
 
-    return inlined(put_behind), inlined(take_first), inlined(take_out)
+    return inlined(put_behind), inlined(take_out)

@@ -116,7 +116,7 @@ def enter(w: World, m: Machine, state: int) -> None:
 
 # --- claims -------------------------------------------------------------------------------------------------------
 
-_put_behind, _take_first, _take_out = chain_of(claim_at)
+_put_behind, _take_out = chain_of(claim_at)
 
 
 @inlined
@@ -175,7 +175,7 @@ def _stand_behind(w: World, p: Pool, number: int, before: int) -> None:
 def first_claim(w: World, p: Pool) -> int:
     """Take out the claim that is served first."""
     number = p.first_claim
-    p.first_claim, p.last_claim = _take_first(w.claims, number, p.last_claim)
+    p.first_claim, p.last_claim = _take_out(w.claims, number, number, p.last_claim)
     p.n_claims -= 1
     return number
 
@@ -200,7 +200,7 @@ def queue_giver(w: World, p: Pool, number: int) -> None:
 def first_giver(w: World, p: Pool) -> int:
     """Take out the machine that is rid of its part first."""
     number = p.first_giver
-    p.first_giver, p.last_giver = _take_first(w.claims, number, p.last_giver)
+    p.first_giver, p.last_giver = _take_out(w.claims, number, number, p.last_giver)
     return number
 
 

@@ -11,7 +11,7 @@ from linesim.fast.drawers import claim_at, machine_at, mount_at, pool_at, set_at
 from linesim.fast.state import Pool, World
 from linesim.plan.tables import NONE
 
-_put_behind, _take_first, _ = chain_of(set_at)
+_put_behind, _take_out = chain_of(set_at)
 
 
 @inlined
@@ -47,7 +47,7 @@ def put_on_shelf(w: World, number: int) -> None:
 def _take_off_shelf(w: World, p: Pool) -> int:
     """The set that has stood sharp longest."""
     number = p.first
-    p.first, p.last = _take_first(w.sets, number, p.last)
+    p.first, p.last = _take_out(w.sets, number, number, p.last)
     p.stock -= 1
     return number
 

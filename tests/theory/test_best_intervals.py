@@ -23,7 +23,7 @@ from linesim.ask import intervals
 from linesim.cutting.replacement import best_age, best_part_count, cost_rate_at_age, cost_rate_at_count
 from linesim.plan.build import make_plan
 from linesim.study.search import SearchPlan, goal_of
-from linesim.study.search.common.set_at import Setting, policy_of, set_places
+from linesim.study.search.common.set_at import Setting, all_sets_at, policy_of
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.intervals.minute import part_worth
 from linesim.study.search.intervals.renewal import Renewal, Weights, renewal_of
@@ -70,7 +70,7 @@ AGES = [(3.0, 60.0, 20.0, 100.0), (3.7, 60.0, 15.0, 60.0), (3.5, 45.0, 10.0, 60.
 
 def only_set(works: Works) -> Renewal:
     """What is worked out for the only set of a works."""
-    return renewal_of(works, make_plan(works, next(iter(works.policies))), set_places(works)[0])
+    return renewal_of(works, make_plan(works, next(iter(works.policies))), all_sets_at(works)[0])
 
 
 @pytest.mark.parametrize(("shape", "scale", "planned", "failure"), AGES)
@@ -221,12 +221,12 @@ def test_the_search_finds_aim_and_interval_together() -> None:
 def test_the_search_is_no_worse_than_an_exhaustive_grid() -> None:
     """Both sets of the smallest line, every pair of eight intervals each."""
     works = load_works("scenarios/smallest.yaml")
-    places, trials = set_places(works), Trials(SEED)
+    sets_at, trials = all_sets_at(works), Trials(SEED)
     base = works.policies["every 60 parts"]
-    grid = [Setting(pair) for pair in product((20, 30, 40, 50, 60, 70, 80, 100), repeat=len(places))]
+    grid = [Setting(pair) for pair in product((20, 30, 40, 50, 60, 70, 80, 100), repeat=len(sets_at))]
 
     def trial(setting: Setting) -> Trial:
-        policy = policy_of(setting, places, "parts", base)
+        policy = policy_of(setting, sets_at, "parts", base)
         return Trial(setting, works.model_copy(update={"policies": {"tried": policy}}), "tried")
 
     name = goal_of(works).measure.name

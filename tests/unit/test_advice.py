@@ -16,7 +16,7 @@ from linesim.study.advice.words import proposal_words, rounded
 from linesim.study.crew.outcome import WHOLE_WORKS, Outcome
 from linesim.study.options import StudyOptions
 from linesim.study.questions.effort import check_effort
-from linesim.study.search.common.set_at import set_places
+from linesim.study.search.common.set_at import all_sets_at
 from linesim.works import Works, changed, load_works, works_from_dict
 
 
@@ -122,7 +122,7 @@ def test_remarks_on_the_drawing() -> None:
 def test_no_interval_tried_goes_past_the_wear_limit_and_no_two_changes_are_one(name: str) -> None:
     works = load_works(f"scenarios/{name}.yaml")
     moves = moves_of(works)
-    lives = {place.key: place.parts_per_life for place in set_places(works)}
+    lives = {each.key: each.parts_per_life for each in all_sets_at(works)}
     intervals = [move for move in moves if move.entry == "exceptions"]
     assert intervals
     assert all(move.value.parts <= lives[move.key] for move in intervals)

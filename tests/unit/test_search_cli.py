@@ -142,8 +142,8 @@ def test_pictures_show_every_set_and_input_with_units(small: tuple[BestIntervals
     found, _, told = small
     flat = best_intervals_figure(found)
     assert list(flat.data[-1].x) == list(found.setting.parts)
-    assert list(flat.data[-1].y) == list(range(len(found.places)))
-    sets = [f"{called_anywhere(found.works, place.operation)}: {place.cutter}" for place in found.places]
+    assert list(flat.data[-1].y) == list(range(len(found.sets_at)))
+    sets = [f"{called_anywhere(found.works, each.operation)}: {each.cutter}" for each in found.sets_at]
     assert list(flat.layout.yaxis.ticktext) == sets
     assert flat.layout.xaxis.type == "log"
     swing, screened = sensitivity_figure(told), screening_figure(told)

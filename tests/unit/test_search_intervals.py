@@ -17,7 +17,7 @@ from linesim.study.search import IntervalStudy, SearchPlan, goal_of
 from linesim.study.search.common.contest import Judge
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.round_numbers import ROUND, round_parts
-from linesim.study.search.common.set_at import SetPlace, Setting, set_places
+from linesim.study.search.common.set_at import SetAt, Setting, all_sets_at
 from linesim.study.search.common.trials import Trial, TrialOutcome, Trials
 from linesim.study.search.intervals.best import BEST, Try
 from linesim.study.search.intervals.flat_range import flat_range, next_tries
@@ -28,7 +28,7 @@ from linesim.works import Works, changed, load_works, works_from_text
 from tests.builders import a_works
 
 QUICK = SearchPlan(runs=120, replications=4, fresh=4, ranges=True)
-PLACE = SetPlace("Op 10 / blade", "line", "Op 10", "blade", 0, 2.0, 200.0)
+BLADE = SetAt("Op 10 / blade", "line", "Op 10", "blade", 0, 2.0, 200.0)
 
 
 @pytest.fixture(scope="module")
@@ -46,15 +46,15 @@ def test_an_interval_is_rounded_by_no_more_than_a_tenth() -> None:
 
 
 def test_no_interval_goes_beyond_the_lives_that_are_allowed() -> None:
-    within = PLACE.__class__(**{**PLACE.__dict__, "most_lives": 0.93})
-    assert PLACE.snapped(1e9, "parts") == 400
+    within = BLADE.__class__(**{**BLADE.__dict__, "most_lives": 0.93})
+    assert BLADE.snapped(1e9, "parts") == 400
     assert within.snapped(1e9, "parts") == 90
     assert within.rule(within.snapped(1e9, "life"), "life").life == pytest.approx(0.95)
-    assert PLACE.snapped(0.0, "parts") == 1
+    assert BLADE.snapped(0.0, "parts") == 1
 
 
 def test_shares_of_life_come_in_twentieths() -> None:
-    assert PLACE.rule(PLACE.snapped(62, "life"), "life").life == pytest.approx(0.6)
+    assert BLADE.rule(BLADE.snapped(62, "life"), "life").life == pytest.approx(0.6)
 
 
 def test_a_set_that_neither_dulls_nor_breaks_is_not_searched() -> None:
@@ -63,7 +63,7 @@ def test_a_set_that_neither_dulls_nor_breaks_is_not_searched() -> None:
     policies = {"a": {"default": "run out"}}
     content = {"linesim": 1, "name": "endless", **endless, "lines": {"line": line}, "policies": policies}
     works = works_from_text(yaml.safe_dump(content))
-    assert set_places(works) == ()
+    assert all_sets_at(works) == ()
     with pytest.raises(StudyError, match="no cutter set of this works dulls or breaks"):
         intervals(works)
 
@@ -190,10 +190,10 @@ def test_a_cap_ends_a_flat_range() -> None:
 
 
 def test_intervals_are_tried_outward_as_long_as_they_are_cheap() -> None:
-    assert next_tries(PLACE, 100, [], 1.0, "parts") == [80, 120]
+    assert next_tries(BLADE, 100, [], 1.0, "parts") == [80, 120]
     tries = [tried(80, 0.1), tried(120, 5.0)]
-    assert next_tries(PLACE, 100, tries, 1.0, "parts") == [65]
-    assert next_tries(PLACE, 100, [*tries, tried(65, 3.0)], 1.0, "parts") == []
+    assert next_tries(BLADE, 100, tries, 1.0, "parts") == [65]
+    assert next_tries(BLADE, 100, [*tries, tried(65, 3.0)], 1.0, "parts") == []
 
 
 # --- the whole search ---
@@ -211,7 +211,7 @@ def test_there_is_an_answer_all_along_and_the_last_one_is_final(smallest: Works)
     assert last is not None
     assert last.verdict is not None
     assert last.runs == steps[-1].done
-    assert set(last.flat) == {place.key for place in last.places}
+    assert set(last.flat) == {each.key for each in last.sets_at}
 
 
 def test_a_search_can_be_left_at_any_time(smallest: Works) -> None:
@@ -219,7 +219,7 @@ def test_a_search_can_be_left_at_any_time(smallest: Works) -> None:
     answer = next(step.answer for step in steps if step.answer is not None)
     steps.close()  # type: ignore[attr-defined]
     assert answer is not None
-    assert len(answer.setting.parts) == len(answer.places)
+    assert len(answer.setting.parts) == len(answer.sets_at)
     assert "so far" in answer.sentences[0]
 
 
@@ -332,7 +332,7 @@ def test_a_cap_on_loss_is_kept(smallest: Works) -> None:
 def test_sets_on_one_machine_may_be_grouped_and_single_ones_not() -> None:
     works = changed(a_works(), {"run": {"length": "3 days", "warm_up": "1 shift"}})
     found = intervals(works, plan=SearchPlan(runs=50, replications=4, fresh=2))
-    assert len(found.places) == len(set_places(works))
+    assert len(found.sets_at) == len(all_sets_at(works))
     assert all(isinstance(parts, int) and parts >= 1 for parts in found.setting.parts)
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from linesim.study.interim import Ending, Interim, ended_when
 from linesim.study.search.common.goal import Goal
-from linesim.study.search.common.set_at import SetPlace, Setting
+from linesim.study.search.common.set_at import SetAt, Setting
 from linesim.study.search.common.trials import TrialOutcome, Trials
 from linesim.study.search.intervals.surrogate import Surrogate
 from tests.floors import a_shop, a_tool
@@ -52,9 +52,9 @@ def test_a_line_is_fitted_by_its_own_figures_over_what_is_worked_out_beforehand(
         },
         cutters={cutter: a_tool() for cutter in operations.values()},
     )
-    places = [SetPlace(f"Op {line} / {of}", line, f"Op {line}", of, 0, 1.0, 100.0) for line, of in operations.items()]
+    sets_at = [SetAt(f"Op {line} / {of}", line, f"Op {line}", of, 0, 1.0, 100.0) for line, of in operations.items()]
     curve = np.array([cost(parts) for parts in range(1, 401)])
-    surrogate = Surrogate(works, Goal("contribution"), trials, places, (), [curve, curve], 200.0)
+    surrogate = Surrogate(works, Goal("contribution"), trials, sets_at, (), [curve, curve], 200.0)
     near = surrogate.around(Setting((MIDDLE, MIDDLE)))
     fit = surrogate.goal_around(near)
     at_30 = surrogate.apart(Setting((30, MIDDLE)), near.best)

@@ -20,7 +20,7 @@ from linesim.routing.asked import LifeGlance, cut_names
 from linesim.study import Crew, StudyOptions
 from linesim.study.comparing.glance import FIRST_REPLICATIONS, PolicyGlance, shorter
 from linesim.study.search.choices import goals_for, set_names
-from linesim.study.search.intervals.one_set import SHARES, SetStudy, place_named
+from linesim.study.search.intervals.one_set import SHARES, SetStudy, set_at_named
 from linesim.works import Works, changed, load_works, to_yaml
 from tests.unit.dashboard_app import SCENARIOS
 
@@ -159,7 +159,7 @@ def test_the_flat_range_is_drawn_and_its_ends_cost_no_more_than_the_tolerance() 
 
 def test_a_set_that_is_not_there_is_told_with_a_near_name() -> None:
     with pytest.raises(Exception, match='did you mean "Op 60 / rough blade"'):
-        place_named(BLOCK, "Op 60 / rough blad")
+        set_at_named(BLOCK, "Op 60 / rough blad")
 
 
 def test_goals_are_those_that_make_sense() -> None:

@@ -60,7 +60,7 @@ def trial_page(trial: Trial, today: date, paper: str = "A4") -> str:
     page = PaperPage(
         kind=say("trial.kind", count=trial.n_weeks),
         title=trial.works.name,
-        whose=trial.place.key,
+        whose=trial.set_at.key,
         first=tuple(first_words(trial)),
         answer=unlike(trial),
         sentences=list(further_words(trial)),
@@ -78,7 +78,7 @@ def _size_pt(trial: Trial) -> float:
     """Lettering with which the names at the foot stay on the page of the weeks, if there are not too many."""
     if trial.n_weeks > _WEEKS_ON_ONE:
         return _USUAL_PT
-    return _SMALLER_PT if len(trial.place.key) <= _LONG_NAME else _SMALLEST_PT
+    return _SMALLER_PT if len(trial.set_at.key) <= _LONG_NAME else _SMALLEST_PT
 
 
 def _sections(trial: Trial) -> Iterator[Section]:
@@ -164,7 +164,7 @@ def answered_page(answer: TrialAnswered, today: date, paper: str = "A4") -> str:
     page = PaperPage(
         kind=say("answered.kind", done=answer.weeks_done, count=trial.n_weeks),
         title=trial.works.name,
-        whose=trial.place.key,
+        whose=trial.set_at.key,
         first=(),
         answer=verdict,
         sentences=others,

@@ -32,7 +32,7 @@ def trial_text(trial: Trial) -> Group:
     -------
     rich.console.Group
     """
-    head = Text.assemble((say("trial.of", works=plain(trial.works.name), set=plain(trial.place.key)), "bold"))
+    head = Text.assemble((say("trial.of", works=plain(trial.works.name), set=plain(trial.set_at.key)), "bold"))
     for sentence in sentences_of(trial):
         head.append(f"\n{plain(sentence)}")
     runs = say("trial.runs", runs=len(trial.during), seed=trial.seed)
@@ -92,7 +92,7 @@ def answered_text(answer: TrialAnswered) -> Group:
     rich.console.Group
     """
     trial = answer.trial
-    head = Text.assemble((say("answered.of", works=plain(trial.works.name), set=plain(trial.place.key)), "bold"))
+    head = Text.assemble((say("answered.of", works=plain(trial.works.name), set=plain(trial.set_at.key)), "bold"))
     for sentence in after_sentences(answer):
         head.append(f"\n{plain(retell(sentence))}")
     heads = (say(f"answered.{name}") for name in ("foretold", "head_band", "seen", "rows"))

@@ -48,7 +48,7 @@ def _curve_sheet(answer: SetCurve) -> Sheet:
     heads = ["changed after", *numbers("share of its life", f"{money} per good part", "more than the least"), ""]
     n = int(answer.table["n"].iloc[0])
     caption = (
-        f'{answer.place.key}, all else by "{answer.policy}": mean of {n} runs ± half width, '
+        f'{answer.set_at.key}, all else by "{answer.policy}": mean of {n} runs ± half width, '
         f"{100.0 * answer.confidence:g} %; differences paired by replication"
     )
     return Sheet(caption, heads, rows, answer.table.drop(columns="difference"))

@@ -12,7 +12,7 @@ from linesim.study.comparing.words import number_said
 from linesim.study.search.common.lever import Lever
 from linesim.study.search.common.levers import levers_of, levers_under
 from linesim.study.search.common.line_levers import changes_of_line
-from linesim.study.search.common.set_at import intervals_under, set_places
+from linesim.study.search.common.set_at import all_sets_at, intervals_under
 from linesim.words import Joined, keep
 from linesim.works import Works
 from linesim.works.ageing import OverhaulEvery
@@ -68,18 +68,18 @@ def moves_of(works: Works) -> list[Move]:
 def _intervals(works: Works) -> Iterator[Move]:
     """Every set by itself after a round number of parts, within its wear limit."""
     today = works.policies[works.todays_policy]
-    places = set_places(works, most_lives=1.0)
-    now = intervals_under(works, works.todays_policy, places)
-    for place in places:
-        rule = today.rule_for(place.operation, place.cutter)
-        tried = sorted({place.snapped(share * place.parts_per_life, "parts") for share in SHARES} - {rule.parts})
+    sets_at = all_sets_at(works, most_lives=1.0)
+    now = intervals_under(works, works.todays_policy, sets_at)
+    for set_at in sets_at:
+        rule = today.rule_for(set_at.operation, set_at.cutter)
+        tried = sorted({set_at.snapped(share * set_at.parts_per_life, "parts") for share in SHARES} - {rule.parts})
         for parts in tried:
-            if parts <= place.parts_per_life:
+            if parts <= set_at.parts_per_life:
                 words = keep(
-                    "moves.interval", set=place.cutter, operation=called_anywhere(works, place.operation),
-                    when=rule_said(Rule(parts=parts)), before=_now_words(rule, now[place.key]),
+                    "moves.interval", set=set_at.cutter, operation=called_anywhere(works, set_at.operation),
+                    when=rule_said(Rule(parts=parts)), before=_now_words(rule, now[set_at.key]),
                 )  # fmt: skip
-                yield Move("exceptions", place.key, Rule(parts=parts), words)
+                yield Move("exceptions", set_at.key, Rule(parts=parts), words)
 
 
 def _now_words(rule: Rule, parts: float) -> str:
@@ -94,7 +94,7 @@ def _now_words(rule: Rule, parts: float) -> str:
 def _groups(works: Works) -> Iterator[Move]:
     """Sets of one operation in one stop, where any operation has several."""
     now = works.policies[works.todays_policy].group_past
-    stations = [(place.line, place.operation) for place in set_places(works)]
+    stations = [(set_at.line, set_at.operation) for set_at in all_sets_at(works)]
     if len(set(stations)) == len(stations):
         return
     for share in (*GROUPS, None):
@@ -111,7 +111,7 @@ def _groups(works: Works) -> Iterator[Move]:
 
 def _promptly(works: Works) -> Iterator[Move]:
     """Sets changed at once when they are due, or with the next part."""
-    if not set_places(works):
+    if not all_sets_at(works):
         return
     if works.policies[works.todays_policy].changes == "when due":
         yield Move("changes", "", "with the next part", keep("moves.with_next_part"))

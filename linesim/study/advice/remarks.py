@@ -9,7 +9,7 @@ from typing import Literal
 from linesim.study.advice.paired import CAPABLE
 from linesim.study.comparing.figures import ComparedFigures
 from linesim.study.comparing.words import whose_words
-from linesim.study.search.common.set_at import intervals_under, set_places
+from linesim.study.search.common.set_at import all_sets_at, intervals_under
 from linesim.words import ENGLISH, KeptText, keep, within
 from linesim.works import Works
 from linesim.works.doing import set_called
@@ -43,14 +43,14 @@ def sets_past_limit(works: Works, policy: str) -> list[str]:
     list of str
         As policies name them, in the order of the routing; a set that is run out is one of them.
     """
-    places = set_places(works)
-    now = intervals_under(works, policy, places)
+    sets_at = all_sets_at(works)
+    now = intervals_under(works, policy, sets_at)
     rules = works.policies[policy]
     return [
-        place.key
-        for place in places
-        if rules.rule_for(place.operation, place.cutter).run_out
-        or now[place.key] > (1.0 + _ROUNDING) * place.parts_per_life
+        set_at.key
+        for set_at in sets_at
+        if rules.rule_for(set_at.operation, set_at.cutter).run_out
+        or now[set_at.key] > (1.0 + _ROUNDING) * set_at.parts_per_life
     ]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from linesim.study.search.common.goal import GOALS, goal_of
-from linesim.study.search.common.set_at import set_places
+from linesim.study.search.common.set_at import all_sets_at
 from linesim.works import Works
 
 __all__ = ["goals_for", "set_names"]
@@ -35,4 +35,4 @@ def goals_for(works: Works) -> dict[str, str]:
 
 def set_names(works: Works) -> list[str]:
     """Sets whose interval matters, as an exception of a policy names them."""
-    return [place.key for place in set_places(works)]
+    return [set_at.key for set_at in all_sets_at(works)]

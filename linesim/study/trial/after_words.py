@@ -62,6 +62,6 @@ def _verdict(of: ReadBack) -> str:
         case "not carried out":
             return keep("answered.not_carried_out", count=trial.interval)
         case "no records":
-            return keep("answered.no_records", set=trial.place.key)
+            return keep("answered.no_records", set=trial.set_at.key)
         case _:
             assert_never(verdict)

@@ -116,17 +116,17 @@ class ReadBack:
         return [row for row in self.rows if row.kind == "tool changes" and self._is_own(row)]
 
     def _is_own(self, row: Record) -> bool:
-        place = self.trial.place
-        machines = {"", place.operation, *self._machines}
-        return row.name("set") == place.cutter and row.name("machine") in machines
+        set_at = self.trial.set_at
+        machines = {"", set_at.operation, *self._machines}
+        return row.name("set") == set_at.cutter and row.name("machine") in machines
 
     @cached_property
     def _machines(self) -> list[str]:
         """Names of the operation's machines."""
-        plan, place = make_plan(self.trial.works, self.trial.policy), self.trial.place
+        plan, set_at = make_plan(self.trial.works, self.trial.policy), self.trial.set_at
         at = plan.machines.operation.tolist()
         pairs = zip(plan.names.machines, at, strict=True)
-        return [name for name, operation in pairs if plan.names.operations[operation] == place.operation]
+        return [name for name, operation in pairs if plan.names.operations[operation] == set_at.operation]
 
     @property
     def was_stopped(self) -> bool:

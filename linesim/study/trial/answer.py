@@ -25,7 +25,7 @@ class Trial(TrialFigures, Answer):
     def provenance(self) -> dict[str, Any]:
         """Everything that is needed to get the same figures again."""
         return origin_of(
-            self.works, policy=self.policy, set=self.place.key, interval=self.interval, weeks=self.n_weeks,
+            self.works, policy=self.policy, set=self.set_at.key, interval=self.interval, weeks=self.n_weeks,
             seed=self.seed, replications=len(self.during), confidence=self.confidence,
         )  # fmt: skip
 

@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 
 from linesim.plan.tables import Floats
-from linesim.study.search.common.set_at import SetPlace
+from linesim.study.search.common.set_at import SetAt
 from linesim.study.statistics.intervals import Difference, paired_difference
 from linesim.study.trial.quantities import QUANTITIES, WEAR_READ_MM, Quantity, Surface
 from linesim.study.trial.seeing import power_of_weeks, weeks_to_see
@@ -74,7 +74,7 @@ class TrialFigures:
         The scenario.
     policy : str
         Today's practice, which holds for all other sets.
-    place : SetPlace
+    set_at : SetAt
         The set.
     interval : int
         Parts after which it is changed in the trial.
@@ -92,7 +92,7 @@ class TrialFigures:
 
     works: Works
     policy: str
-    place: SetPlace
+    set_at: SetAt
     interval: int
     today: str
     surface: Surface | None
@@ -105,7 +105,7 @@ class TrialFigures:
     @property
     def lives(self) -> float:
         """The interval over the life of an average edge; above 1 it goes past the wear limit."""
-        return self.interval / self.place.parts_per_life
+        return self.interval / self.set_at.parts_per_life
 
     @property
     def quantities(self) -> tuple[Quantity, ...]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from linesim.quality.limits import drawing_scale
-from linesim.study.search.common.set_at import SetPlace
+from linesim.study.search.common.set_at import SetAt
 from linesim.works import Works
 
 __all__ = ["QUANTITIES", "WEAR_READ_MM", "Quantity", "Surface", "surface_of"]
@@ -73,14 +73,14 @@ class Surface:
     error_um: float
 
 
-def surface_of(works: Works, place: SetPlace) -> Surface | None:
+def surface_of(works: Works, set_at: SetAt) -> Surface | None:
     """The feature that a set is the last to cut, on its line; the last of several, None if there is none."""
-    line = works.lines[place.line]
+    line = works.lines[set_at.line]
     last: dict[str, tuple[str, str]] = {}
     for name, operation in line.operations.items():
         for stroke in operation.strokes.values():
             last |= {cut.feature: (name, cut.cutter) for cut in stroke.cuts.values()}
-    own = [feature for feature, maker in last.items() if maker == (place.operation, place.cutter)]
+    own = [feature for feature, maker in last.items() if maker == (set_at.operation, set_at.cutter)]
     if not own:
         return None
     feature = line.features[own[-1]]

@@ -18,7 +18,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.states import State
 from linesim.plan.tally import Tally
 from linesim.result.lines import line_columns
-from linesim.study.search.common.set_at import SetPlace
+from linesim.study.search.common.set_at import SetAt
 from linesim.study.trial.quantities import Surface
 from linesim.works import Works
 
@@ -101,7 +101,7 @@ class _Listener:
 
 
 def weeks_of_trial(
-    works: Works, plan: Plan, ledger: Ledger, place: SetPlace, surface: Surface | None, run: tuple[int, int, int, str]
+    works: Works, plan: Plan, ledger: Ledger, set_at: SetAt, surface: Surface | None, run: tuple[int, int, int, str]
 ) -> Iterator[TrialWeek]:
     """Run a plan week by week.
 
@@ -109,7 +109,7 @@ def weeks_of_trial(
     ----------
     works, plan, ledger : Works, Plan, Ledger
         What is run; first its warm-up, of which nothing is counted.
-    place : SetPlace
+    set_at : SetAt
         The set.
     surface : Surface or None
         What it leaves.
@@ -121,7 +121,7 @@ def weeks_of_trial(
     TrialWeek
     """
     seed, replication, count, engine = run
-    listener = _listener(works, plan, place, surface)
+    listener = _listener(works, plan, set_at, surface)
     floor = (FastFloor if engine == "fast" else Floor)(plan, seed, replication, [listener])
     week_min = works.calendar.minutes_per()["week"]
     floor.run_until(plan.warm_up_min)
@@ -129,26 +129,26 @@ def weeks_of_trial(
         floor.start_counting()
         listener.seen.clear()
         floor.run_until(plan.warm_up_min + number * week_min)
-        yield _week(works, plan, place, ledger, (floor.finish(), listener.seen))
+        yield _week(works, plan, set_at, ledger, (floor.finish(), listener.seen))
 
 
-def _listener(works: Works, plan: Plan, place: SetPlace, surface: Surface | None) -> _Listener:
+def _listener(works: Works, plan: Plan, set_at: SetAt, surface: Surface | None) -> _Listener:
     """Whoever listens at all operations of the set's name on its line."""
-    line = list(works.lines).index(place.line)
+    line = list(works.lines).index(set_at.line)
     names = [name for of in works.lines.values() for name in of.operations]
-    first = next(at for at, name in enumerate(names) if name == place.operation and plan.operations.line[at] == line)
+    first = next(at for at, name in enumerate(names) if name == set_at.operation and plan.operations.line[at] == line)
     machines = np.flatnonzero(plan.machines.operation == first)
-    kind = plan.names.kinds.index(place.cutter)
+    kind = plan.names.kinds.index(set_at.cutter)
     mounts = np.flatnonzero(np.isin(plan.mounts.machine, machines) & (plan.mounts.kind == kind))
     at = 0
     if surface is not None:
         features = [(name, feature) for name in works.lines for feature in works.lines[name].features]
-        at = int(plan.features.first_place[features.index((place.line, surface.feature))])
+        at = int(plan.features.first_place[features.index((set_at.line, surface.feature))])
     return _Listener(plan, surface, frozenset(mounts.tolist()), frozenset(machines.tolist()), at)
 
 
-def _week(works: Works, plan: Plan, place: SetPlace, ledger: Ledger, seen: tuple[Tally, list[Seen]]) -> TrialWeek:
-    tally, line = seen[0], list(works.lines).index(place.line)
+def _week(works: Works, plan: Plan, set_at: SetAt, ledger: Ledger, seen: tuple[Tally, list[Seen]]) -> TrialWeek:
+    tally, line = seen[0], list(works.lines).index(set_at.line)
     sums, hours = ledger.sums(tally), tally.counted_min / 60.0
     loss = sums[:, ITEMS.index(Item.QUALITY_LOSS.value)]
     columns = line_columns(works, plan, tally, sums.sum(axis=1), loss)

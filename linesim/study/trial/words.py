@@ -23,14 +23,14 @@ BASIS: tuple[str, ...] = (keep("trial.basis_band"), keep("trial.basis_readings")
 
 def unlike(of: TrialFigures) -> str:
     """What is done differently."""
-    at = called_anywhere(of.works, of.place.operation)
-    return say("trial.unlike", set=of.place.key, count=of.interval, today=of.today, operation=at)
+    at = called_anywhere(of.works, of.set_at.operation)
+    return say("trial.unlike", set=of.set_at.key, count=of.interval, today=of.today, operation=at)
 
 
 def first_words(of: TrialFigures) -> Iterator[str]:
     """What must be read before anything else: the limit, and the rule to stop."""
     if of.lives > 1.0:
-        yield say("trial.past_limit", count=of.interval, parts=of.place.parts_per_life)
+        yield say("trial.past_limit", count=of.interval, parts=of.set_at.parts_per_life)
     yield retell(of.stop.words)
 
 
@@ -98,7 +98,7 @@ def _is_missing(value: object) -> bool:
 
 def steps(of: TrialFigures) -> Iterator[str]:
     """Who does what."""
-    at = called_anywhere(of.works, of.place.operation)
+    at = called_anywhere(of.works, of.set_at.operation)
     yield say("trial.step_read")
     yield say("trial.step_card", count=of.interval, operation=at)
     yield say("trial.step_setter")

@@ -13,7 +13,7 @@ from linesim.plan.times import mean_minutes
 from linesim.records.handbook_prior import first_cut_of, grade_of
 from linesim.records.lives import minutes_of
 from linesim.records.reading import Record, Records
-from linesim.study.search.common.set_at import set_places
+from linesim.study.search.common.set_at import all_sets_at
 from linesim.study.watching.chart import Error
 from linesim.works.model import Works
 
@@ -67,7 +67,7 @@ def expected_in(works: Works, records: Records) -> Iterator[Expected]:
     Expected
         Sets that the scenario does not have, and rows without a date, are left out.
     """
-    lives = {place.cutter: place.life_min for place in reversed(set_places(works))}
+    lives = {set_at.cutter: set_at.life_min for set_at in reversed(all_sets_at(works))}
     for name, cutter in works.cutters.items():
         rows = [
             row

@@ -18,7 +18,7 @@ from linesim.records.reading import Record, Records
 from linesim.records.spreads import change_figures, mean_of
 from linesim.records.using import with_figures
 from linesim.study.options import StudyOptions
-from linesim.study.search.common.set_at import set_places
+from linesim.study.search.common.set_at import all_sets_at
 from linesim.study.search.intervals.one_set import SetCurve, SetStudy
 from linesim.study.watching.chart import RUN_LENGTH_WEEKS, Chart, charted
 from linesim.study.watching.expected import LIFE, Expected, expected_in
@@ -46,7 +46,7 @@ class Advised:
     @property
     def words(self) -> str:
         """The advice in a sentence."""
-        old, new, key = self.before.best, self.after.best, self.before.place.key
+        old, new, key = self.before.best, self.after.best, self.before.set_at.key
         if old == new:
             return keep("watch.still_best", set=key, parts=old)
         flat = self.after.flat
@@ -178,11 +178,11 @@ def _moved(each: Watched, works: Works, policy: str | None, options: StudyOption
     if life is None or life.mean_min is None:
         return each
     advised = None
-    place = next((place for place in set_places(works) if place.cutter == each.expected.of), None)
-    if options is not None and place is not None:
+    set_at = next((set_at for set_at in all_sets_at(works) if set_at.cutter == each.expected.of), None)
+    if options is not None and set_at is not None:
         fitted = Fitted(coefficients=list(life.coefficients), lives={each.expected.of: life})
         then = with_figures(works, overlay_of(fitted, works))
-        before, after = (SetStudy(one, place.key, policy, options=options).run() for one in (works, then))
+        before, after = (SetStudy(one, set_at.key, policy, options=options).run() for one in (works, then))
         advised = Advised(before, after)
     return replace(each, now=life.mean_min, advised=advised)
 

@@ -16,14 +16,14 @@ from linesim.works import Works
 from linesim.works.policies import Policy, Rule
 from linesim.works.walks import Mount
 
-__all__ = ["SetPlace", "Setting", "intervals_under", "policy_of", "set_places"]
+__all__ = ["SetAt", "Setting", "all_sets_at", "intervals_under", "policy_of"]
 
 LONGEST_LIVES = 4.0
 """No interval beyond so many lives is looked at; whoever gets there may as well run the set out."""
 
 
 @dataclass(frozen=True)
-class SetPlace:
+class SetAt:
     """One kind of cutter set at one operation.
 
     Attributes
@@ -33,7 +33,7 @@ class SetPlace:
     line, operation, cutter : str
         Names; of several lines that share an operation's name, the first.
     mount : int
-        Its place on the operation's first machine, as the plan counts.
+        Its slot on the operation's first machine, as the plan counts.
     minutes : float, min
         Cutting minutes that one part takes of it.
     life_min : float, min
@@ -80,7 +80,7 @@ class Setting:
     Attributes
     ----------
     parts : tuple of int
-        Parts between changes, place by place.
+        Parts between changes, set by set.
     group_past : float or None
         Share of the interval past which a set joins a stop; None: each by itself.
     values : tuple of float
@@ -100,7 +100,7 @@ class Setting:
         return replace(self, values=(*self.values[:at], value, *self.values[at + 1 :]))
 
 
-def set_places(works: Works, most_lives: float = LONGEST_LIVES) -> tuple[SetPlace, ...]:
+def all_sets_at(works: Works, most_lives: float = LONGEST_LIVES) -> tuple[SetAt, ...]:
     """Every set whose interval matters: it dulls or breaks.
 
     Parameters
@@ -112,14 +112,14 @@ def set_places(works: Works, most_lives: float = LONGEST_LIVES) -> tuple[SetPlac
 
     Returns
     -------
-    tuple of SetPlace
+    tuple of SetAt
         In the order of the routing. Sets of operations of the same name in several lines are one, as policies name
         them so.
     """
     plan = make_plan(works, works.todays_policy)
     table = set_table(works, plan, None)
     numbers = {(line, name): number for number, (line, name) in enumerate(_operations(works))}
-    answer: dict[str, SetPlace] = {}
+    answer: dict[str, SetAt] = {}
     for row in table.to_dict(orient="records"):
         line, operation, cutter = (str(row[name]) for name in ("line", "operation", "cutter"))
         key = f"{operation} / {cutter}"
@@ -127,7 +127,7 @@ def set_places(works: Works, most_lives: float = LONGEST_LIVES) -> tuple[SetPlac
         if key in answer or not math.isfinite(life_min) or minutes <= 0.0:
             continue
         mount = _first_mount(plan, numbers[line, operation], cutter)
-        answer[key] = SetPlace(key, line, operation, cutter, mount, minutes, life_min, most_lives)
+        answer[key] = SetAt(key, line, operation, cutter, mount, minutes, life_min, most_lives)
     return tuple(answer.values())
 
 
@@ -146,7 +146,7 @@ def _first_mount(plan: Plan, operation: int, cutter: str) -> int:
 
 def policy_of(
     setting: Setting,
-    places: Iterable[SetPlace],
+    sets_at: Iterable[SetAt],
     by: str,
     base: Policy,
     about: str = "",
@@ -158,19 +158,19 @@ def policy_of(
     ----------
     setting : Setting
         The intervals.
-    places : iterable of SetPlace
+    sets_at : iterable of SetAt
         The sets they are for.
     by : {"parts", "life"}
         How intervals are written.
     base : Policy
-        Gives the rules of the sets that are not among the places, and all levers beside the rules.
+        Gives the rules of the sets that are not among these, and all levers beside the rules.
     about : str
         Remarks, for people.
     others : iterable of Mount, optional
         Every set of the works; exceptions of the base that none of them needs any more are left out.
     """
     exceptions: dict[str, Rule] = dict(base.exceptions) if others is None else _needed(base, others)
-    exceptions |= {place.key: place.rule(parts, by) for place, parts in zip(places, setting.parts, strict=True)}
+    exceptions |= {set_at.key: set_at.rule(parts, by) for set_at, parts in zip(sets_at, setting.parts, strict=True)}
     return base.model_copy(update={"about": about, "exceptions": exceptions, "group_past": setting.group_past})
 
 
@@ -180,9 +180,9 @@ def _needed(base: Policy, mounts: Iterable[Mount]) -> dict[str, Rule]:
     return {name: rule for name, rule in base.exceptions.items() if name in names}
 
 
-def intervals_under(works: Works, policy: str, places: Iterable[SetPlace]) -> Mapping[str, float]:
+def intervals_under(works: Works, policy: str, sets_at: Iterable[SetAt]) -> Mapping[str, float]:
     """Parts between changes as a policy has them, with an average edge; a full life where it sets no interval."""
     table = set_table(works, make_plan(works, policy), policy)
     keys = (table["operation"] + " / " + table["cutter"]).tolist()
     known = dict(zip(reversed(keys), reversed(table["parts_between"].tolist()), strict=True))
-    return {place.key: float(known[place.key]) for place in places}
+    return {set_at.key: float(known[set_at.key]) for set_at in sets_at}

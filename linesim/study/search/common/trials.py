@@ -124,9 +124,9 @@ class Trials:
         """Whether a run has been done."""
         return (key, replication) in self._outcomes
 
-    def changing(self, key: Hashable, place: tuple[str, str], replications: Sequence[int]) -> npt.NDArray[np.float64]:
+    def changing(self, key: Hashable, station: tuple[str, str], replications: Sequence[int]) -> npt.NDArray[np.float64]:
         """Share of time that an operation (line and name) spends changing cutters, in each of some replications."""
-        return np.array([self._outcomes[key, number].changing.get(place, 0.0) for number in replications])
+        return np.array([self._outcomes[key, number].changing.get(station, 0.0) for number in replications])
 
     def mean(self, key: Hashable, name: str, replications: Sequence[int], confidence: float) -> Interval:
         """Mean of a figure with its interval."""
@@ -146,8 +146,8 @@ def _kept(outcome: Outcome) -> TrialOutcome:
     changing: dict[tuple[str, str], float] = {}
     for row in outcome.times:
         if row["state"] == _CHANGING:
-            place = (str(row["line"]), str(row["operation"]))
-            changing[place] = changing.get(place, 0.0) + float(row["share"])
+            station = (str(row["line"]), str(row["operation"]))
+            changing[station] = changing.get(station, 0.0) + float(row["share"])
     return TrialOutcome(figures.pop(WHOLE_WORKS), changing, figures)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.study.search.common.set_at import set_places
+from linesim.study.search.common.set_at import all_sets_at
 from linesim.works import Works
 from linesim.works.mishaps import Life
 
@@ -23,7 +23,7 @@ def as_unsure(works: Works) -> Works:
     works : Works
         The checked scenario.
     """
-    dulling = {place.cutter for place in set_places(works)}
+    dulling = {set_at.cutter for set_at in all_sets_at(works)}
     cutters = {
         name: cutter.model_copy(update={"life": Life(about=cutter.life_min, known_within=HANDBOOK_WITHIN)})
         if name in dulling and cutter.known_within == 1.0

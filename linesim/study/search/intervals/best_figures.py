@@ -14,7 +14,7 @@ from linesim.study.comparing.measures import MEASURES, Measure
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.lever import Lever
 from linesim.study.search.common.levers import levers_under, with_levers
-from linesim.study.search.common.set_at import SetPlace, Setting, policy_of
+from linesim.study.search.common.set_at import SetAt, Setting, policy_of
 from linesim.study.statistics.intervals import Difference, Interval
 from linesim.works import Works
 from linesim.works.policies import Policy
@@ -109,7 +109,7 @@ class BestFigures:
         What was sought.
     base : str
         The policy of the scenario from which the search set out.
-    places : tuple of SetPlace
+    sets_at : tuple of SetAt
         The sets.
     against : str
         The policy against which the verdict sets it: today's practice, or the one that was asked for.
@@ -146,7 +146,7 @@ class BestFigures:
     works: Works
     goal: Goal
     base: str
-    places: tuple[SetPlace, ...]
+    sets_at: tuple[SetAt, ...]
     setting: Setting
     by: str = "parts"
     tolerance: float = 0.01
@@ -173,9 +173,9 @@ class BestFigures:
         """The policy found, ready to be used."""
         about = f"Found by a search for {self.goal.measure.words}; rounded so that it can be kept"
         base = self.works.policies[self.base]
-        known = {place.key for place in self.places}
+        known = {set_at.key for set_at in self.sets_at}
         others = [mount for mount in mounted(self.works) if f"{mount.operation} / {mount.cutter}" not in known]
-        policy = policy_of(self.setting, self.places, self.by, base, about, others)
+        policy = policy_of(self.setting, self.sets_at, self.by, base, about, others)
         return with_levers(policy, self.levers, self.setting.values)
 
     @property
@@ -203,17 +203,17 @@ class BestFigures:
     def intervals(self) -> pd.DataFrame:
         """One row per set: operation, cutter, parts, life_share, flat_low, flat_high and whether each end is sure."""
         rows = []
-        for place, parts in zip(self.places, self.setting.parts, strict=True):
-            flat = self.flat.get(place.key)
+        for set_at, parts in zip(self.sets_at, self.setting.parts, strict=True):
+            flat = self.flat.get(set_at.key)
             rows.append(
                 {
-                    "line": place.line,
-                    "operation": place.operation,
-                    "cutter": place.cutter,
+                    "line": set_at.line,
+                    "operation": set_at.operation,
+                    "cutter": set_at.cutter,
                     "parts": parts,
-                    "life_share": parts / place.parts_per_life,
-                    "parts_per_life": place.parts_per_life,
-                    "by_itself": self.renewal.get(place.key),
+                    "life_share": parts / set_at.parts_per_life,
+                    "parts_per_life": set_at.parts_per_life,
+                    "by_itself": self.renewal.get(set_at.key),
                     **(dict.fromkeys(_ENDS) if flat is None else dict(zip(_ENDS, flat.ends, strict=True))),
                 }
             )

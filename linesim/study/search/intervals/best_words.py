@@ -32,9 +32,9 @@ def sentences_of(answer: BestFigures) -> list[str]:
     text = [_verdict_sentence(answer)]
     for name, limit in answer.goal.caps:
         text.append(_cap_sentence(answer, name, limit))
-    widest = [place for place in answer.places if place.key in answer.flat]
+    widest = [set_at for set_at in answer.sets_at if set_at.key in answer.flat]
     if widest:
-        narrow = min(widest, key=lambda place: answer.flat[place.key].high / answer.flat[place.key].low)
+        narrow = min(widest, key=lambda set_at: answer.flat[set_at.key].high / answer.flat[set_at.key].low)
         flat = answer.flat[narrow.key]
         text.append(
             keep(
@@ -97,10 +97,10 @@ def _lever_sentence(answer: BestFigures, lever: Lever, row: dict[Any, Any]) -> s
 
 def _limit_sentence(answer: BestFigures) -> str:
     """Whether intervals go past the wear limit, or whether any such was looked at."""
-    if max(place.most_lives for place in answer.places) <= 1.0:
+    if max(set_at.most_lives for set_at in answer.sets_at) <= 1.0:
         return keep("search.within_limit")
-    pairs = zip(answer.places, answer.setting.parts, strict=True)
-    past = [place.key for place, parts in pairs if parts > (1.0 + _ROUNDING) * place.parts_per_life]
+    pairs = zip(answer.sets_at, answer.setting.parts, strict=True)
+    past = [set_at.key for set_at, parts in pairs if parts > (1.0 + _ROUNDING) * set_at.parts_per_life]
     return keep("search.past_limit", sets=quoted(past)) if past else keep("search.none_past_limit")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from linesim.study.search.common.lever import Lever
-from linesim.study.search.common.set_at import SetPlace
+from linesim.study.search.common.set_at import SetAt
 from linesim.study.search.intervals.best import FlatRange, Try
 
 __all__ = ["flat_range", "is_dearer", "is_flat", "next_tries", "next_values"]
@@ -30,12 +30,12 @@ def is_dearer(one: Try, allowed: float) -> bool:
     return one.breaks_cap or one.worse.mean - one.worse.half_width > allowed
 
 
-def next_tries(place: SetPlace, best: int, tried: Sequence[Try], allowed: float, by: str) -> list[int]:
+def next_tries(set_at: SetAt, best: int, tried: Sequence[Try], allowed: float, by: str) -> list[int]:
     """Intervals to try next on both sides, none where enough is known.
 
     Parameters
     ----------
-    place : SetPlace
+    set_at : SetAt
         The set.
     best : int, parts
         Its best interval.
@@ -51,17 +51,17 @@ def next_tries(place: SetPlace, best: int, tried: Sequence[Try], allowed: float,
     list of int
     """
     known = {one.parts: one for one in tried}
-    wanted = [_next(place, best, known, allowed, by, is_up) for is_up in (False, True)]
+    wanted = [_next(set_at, best, known, allowed, by, is_up) for is_up in (False, True)]
     return [parts for parts in dict.fromkeys(wanted) if parts is not None]
 
 
 def _next(
-    place: SetPlace, best: int, known: dict[float, Try], allowed: float, by: str, is_up: bool
+    set_at: SetAt, best: int, known: dict[float, Try], allowed: float, by: str, is_up: bool
 ) -> int | None:  # fmt: skip
     """The next interval to try on one side."""
 
     def moved(factor: float) -> int:
-        return place.snapped(best * factor if is_up else best / factor, by)
+        return set_at.snapped(best * factor if is_up else best / factor, by)
 
     first = known.get(moved(OUTWARD[0]))
     if first is not None and not is_flat(first, allowed):

@@ -10,7 +10,7 @@ from linesim.desk import desk_figures
 from linesim.plan.tables import Floats
 from linesim.plan.times import mean_minutes
 from linesim.study.search.common.goal import Goal
-from linesim.study.search.common.set_at import SetPlace
+from linesim.study.search.common.set_at import SetAt
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.intervals.renewal import Weights
 from linesim.works import Works
@@ -179,13 +179,13 @@ def _hourly(trials: Trials, base: Trial, goal: Goal, replications: Sequence[int]
 
 
 def weights_at(
-    place: SetPlace, goal: Goal, standstill: Mapping[Station, float], worth: PartWorth, loss: float
+    set_at: SetAt, goal: Goal, standstill: Mapping[Station, float], worth: PartWorth, loss: float
 ) -> Weights:
     """What things count for at one set.
 
     Parameters
     ----------
-    place : SetPlace
+    set_at : SetAt
         The set.
     goal : Goal
         What is sought.
@@ -196,6 +196,6 @@ def weights_at(
     loss : float
         What one unit of quality loss counts for; where money counts that is 1.
     """
-    at = (place.line, place.operation)
+    at = (set_at.line, set_at.operation)
     money = 0.0 if goal.name == "output" else 1.0
     return Weights(standstill[at], money, loss, worth.scrapped[at], worth.broken[at])

@@ -14,7 +14,7 @@ from linesim.study.comparing.measures import Measure, measure
 from linesim.study.comparing.words import amount
 from linesim.study.interim import Interim, Study
 from linesim.study.options import USUAL, StudyOptions
-from linesim.study.search.common.set_at import SetPlace, intervals_under, set_places
+from linesim.study.search.common.set_at import SetAt, all_sets_at, intervals_under
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.intervals.best import FlatRange, Try
 from linesim.study.search.intervals.flat_range import flat_range
@@ -22,7 +22,7 @@ from linesim.study.statistics.intervals import Interval
 from linesim.works import Works
 from linesim.works.doing import set_called
 
-__all__ = ["SetCurve", "SetStudy", "place_named"]
+__all__ = ["SetCurve", "SetStudy", "set_at_named"]
 
 SHARES = (0.15, 0.25, 0.4, 0.55, 0.7, 0.85, 1.0, 1.2, 1.5, 2.0)
 """Intervals tried, as shares of the life of an average edge."""
@@ -44,7 +44,7 @@ class SetCurve:
         The scenario.
     policy : str
         Whose rules all other sets keep to.
-    place : SetPlace
+    set_at : SetAt
         The set.
     now : float, parts
         Its interval under the policy, with an average edge.
@@ -59,7 +59,7 @@ class SetCurve:
 
     works: Works
     policy: str
-    place: SetPlace
+    set_at: SetAt
     now: float
     cost_now: Interval
     table: pd.DataFrame
@@ -70,7 +70,7 @@ class SetCurve:
     @property
     def called(self) -> str:
         """The set, with the operation at which it sits."""
-        return set_called(self.works, self.place.key)
+        return set_called(self.works, self.set_at.key)
 
     @property
     def measure(self) -> Measure:
@@ -90,7 +90,7 @@ class SetCurve:
             return None
         rows = self.table.to_dict(orient="records")
         tries = [
-            Try(self.place.key, int(row["parts"]), row["difference"])
+            Try(self.set_at.key, int(row["parts"]), row["difference"])
             for row in rows
             if row["parts"] != self.best and np.isfinite(row["worse"])
         ]
@@ -117,7 +117,7 @@ class SetCurve:
         return text, width, held
 
 
-def place_named(works: Works, key: str) -> SetPlace:
+def set_at_named(works: Works, key: str) -> SetAt:
     """A set by the name an exception of a policy has for it: operation / cutter.
 
     Raises
@@ -125,12 +125,12 @@ def place_named(works: Works, key: str) -> SetPlace:
     StudyError
         There is no such set, or it never dulls or breaks.
     """
-    places = {place.key: place for place in set_places(works)}
-    if key not in places:
-        near = nearest(key, list(places))
+    sets_at = {set_at.key: set_at for set_at in all_sets_at(works)}
+    if key not in sets_at:
+        near = nearest(key, list(sets_at))
         hint = f'; did you mean "{near}"?' if near else ""
         raise StudyError(f'there is no cutter set "{key}" that dulls or breaks{hint}')
-    return places[key]
+    return sets_at[key]
 
 
 @dataclass(frozen=True, eq=False)
@@ -172,15 +172,15 @@ class SetStudy(Study[SetCurve]):
         seed, chosen = options.seed_for(works, replications), works.chosen_policy(self.policy)
         if not 0.0 < self.tolerance < 1.0:
             raise StudyError(f"a tolerance of {self.tolerance:g} cannot be; a share such as 0.01 was expected")
-        place = place_named(works, self.key)
+        set_at = set_at_named(works, self.key)
         trials = Trials(seed, options.crew, options.engine)
-        wanted = [_trial(works, chosen, place, parts) for parts in _tried(place)]
+        wanted = [_trial(works, chosen, set_at, parts) for parts in _tried(set_at)]
         base = Trial(_AS_IT_STANDS, works, chosen)
         total, count, words = (len(wanted) + 1) * replications, min(_FIRST, replications), f"trying {self.key}"
         answer: SetCurve | None = None
-        now = float(intervals_under(works, chosen, [place])[self.key])
+        now = float(intervals_under(works, chosen, [set_at])[self.key])
         curve = SetCurve(
-            works, chosen, place, now, Interval(np.nan, np.nan, 0), pd.DataFrame(), options.confidence,
+            works, chosen, set_at, now, Interval(np.nan, np.nan, 0), pd.DataFrame(), options.confidence,
             self.tolerance, seed,
         )  # fmt: skip
         while True:
@@ -193,16 +193,16 @@ class SetStudy(Study[SetCurve]):
         yield Interim(total, total, trials.elapsed_s, answer, words, True)
 
 
-def _tried(place: SetPlace) -> list[int]:
+def _tried(set_at: SetAt) -> list[int]:
     """Intervals to try, as a shop would choose them."""
-    snapped = (place.snapped(share * place.parts_per_life, "parts") for share in SHARES)
+    snapped = (set_at.snapped(share * set_at.parts_per_life, "parts") for share in SHARES)
     return sorted(set(snapped))
 
 
-def _trial(works: Works, policy: str, place: SetPlace, parts: int) -> Trial:
+def _trial(works: Works, policy: str, set_at: SetAt, parts: int) -> Trial:
     """The works with one more policy: the one given, but for this set."""
     base = works.policies[policy]
-    changed = base.model_copy(update={"exceptions": {**base.exceptions, place.key: place.rule(parts, "parts")}})
+    changed = base.model_copy(update={"exceptions": {**base.exceptions, set_at.key: set_at.rule(parts, "parts")}})
     with_trial = works.model_copy(update={"policies": {**works.policies, _TRIAL: changed}})
     return Trial(parts, with_trial, _TRIAL)
 
@@ -220,7 +220,7 @@ def _read(curve: SetCurve, trials: Trials, wanted: list[Trial], replications: ra
     table = pd.DataFrame(
         {
             "parts": [int(str(trial.key)) for trial in wanted],
-            "life_share": [int(str(trial.key)) / curve.place.parts_per_life for trial in wanted],
+            "life_share": [int(str(trial.key)) / curve.set_at.parts_per_life for trial in wanted],
             "mean": [each.mean for each in means],
             "half_width": [each.half_width for each in means],
             "worse": [each.mean for each in apart],

@@ -122,9 +122,9 @@ class Ranges:
         """What to try next, each alone; nothing once enough is known."""
         walk, setting, allowed = self.walk, self.walk.answer.setting, self._allowed
         wanted: dict[tuple[str, float], Trial] = {
-            (place.key, parts): walk.trial_of(setting.but(at, parts))
-            for at, place in enumerate(walk.places)
-            for parts in next_tries(place, setting.parts[at], self._tests(place.key), allowed, walk.plan.by)
+            (set_at.key, parts): walk.trial_of(setting.but(at, parts))
+            for at, set_at in enumerate(walk.sets_at)
+            for parts in next_tries(set_at, setting.parts[at], self._tests(set_at.key), allowed, walk.plan.by)
         }
         return wanted | {
             (lever.name, value): walk.trial_of(setting.but_value(at, value))
@@ -136,8 +136,8 @@ class Ranges:
         """The ranges as far as they are known."""
         walk, setting, allowed = self.walk, self.walk.answer.setting, self._allowed
         flat = {
-            place.key: flat_range(parts, self._tests(place.key), allowed)
-            for place, parts in zip(walk.places, setting.parts, strict=True)
+            set_at.key: flat_range(parts, self._tests(set_at.key), allowed)
+            for set_at, parts in zip(walk.sets_at, setting.parts, strict=True)
         }
         of_levers = {
             lever.name: flat_range(value, self._tests(lever.name), allowed)

@@ -21,7 +21,7 @@ from linesim.cutting.regrinding import regrind_past_limit_mm, regrind_takes_mm
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
 from linesim.plan.times import mean_minutes
-from linesim.study.search.common.set_at import SetPlace
+from linesim.study.search.common.set_at import SetAt
 from linesim.study.search.intervals.drift import SHARES, PartCost, part_costs
 from linesim.works import Works
 
@@ -63,7 +63,7 @@ class Renewal:
 
     Attributes
     ----------
-    place : SetPlace
+    set_at : SetAt
         The set.
     survival : array
         Share of edges that outlive 0, 1, 2 ... parts.
@@ -79,7 +79,7 @@ class Renewal:
         One recut.
     """
 
-    place: SetPlace
+    set_at: SetAt
     survival: Floats
     edge_money: Floats
     lost_money: float
@@ -105,44 +105,44 @@ class Renewal:
         return int(np.argmin(self.costs(weights))) + 1
 
 
-def renewal_of(works: Works, plan: Plan, place: SetPlace) -> Renewal:
+def renewal_of(works: Works, plan: Plan, set_at: SetAt) -> Renewal:
     """What one set costs by itself, as far as it can be worked out.
 
     Parameters
     ----------
     works, plan : Works, Plan
         The scenario and its plan.
-    place : SetPlace
+    set_at : SetAt
         The set.
 
     Returns
     -------
     Renewal
     """
-    cutter = works.cutters[place.cutter]
-    operation = works.lines[place.line].operations[place.operation]
-    count = min(max(math.ceil(place.most_lives * place.parts_per_life), 1), _MOST_PARTS)
-    alive = _alive(plan, place, count)
-    costs = part_costs(works, plan, place.mount)
-    expected = PartCost(*(_over_lives(plan, place, alive, column) for column in costs))
-    salvage = _salvage_cost(works, place)
+    cutter = works.cutters[set_at.cutter]
+    operation = works.lines[set_at.line].operations[set_at.operation]
+    count = min(max(math.ceil(set_at.most_lives * set_at.parts_per_life), 1), _MOST_PARTS)
+    alive = _alive(plan, set_at, count)
+    costs = part_costs(works, plan, set_at.mount)
+    expected = PartCost(*(_over_lives(plan, set_at, alive, column) for column in costs))
+    salvage = _salvage_cost(works, set_at)
     change_min = mean_minutes(operation.access) + mean_minutes(cutter.change)
-    edge_money, lost_money = _edge_money(works, plan, place, count)
+    edge_money, lost_money = _edge_money(works, plan, set_at, count)
     return Renewal(
-        place=place,
-        survival=alive @ _factors(plan, place)[1],
+        set_at=set_at,
+        survival=alive @ _factors(plan, set_at)[1],
         edge_money=edge_money,
         lost_money=lost_money,
         change_min=change_min,
         extra_min=mean_minutes(cutter.extra_when_broken),
         expected=expected._replace(salvaged=salvage * expected.salvaged),
-        recut_min=place.minutes,
+        recut_min=set_at.minutes,
     )
 
 
-def _factors(plan: Plan, place: SetPlace) -> tuple[Floats, Floats]:
+def _factors(plan: Plan, set_at: SetAt) -> tuple[Floats, Floats]:
     """Life factors of edges and their weights, by Gauss and Hermite over the lognormal scatter."""
-    kind = int(plan.mounts.kind[place.mount])
+    kind = int(plan.mounts.kind[set_at.mount])
     cv, reground = float(plan.kinds.life_cv[kind]), float(plan.kinds.reground_life[kind])
     if cv <= 0.0:
         return np.array([reground]), np.array([1.0])
@@ -150,37 +150,37 @@ def _factors(plan: Plan, place: SetPlace) -> tuple[Floats, Floats]:
     return np.array([reground * lognormal_value(1.0, cv, node) for node in nodes.tolist()]), weights / weights.sum()
 
 
-def _alive(plan: Plan, place: SetPlace, count: int) -> Floats:
+def _alive(plan: Plan, set_at: SetAt, count: int) -> Floats:
     """Share of edges of each life factor that outlive 0, 1, ... parts; shape (count + 1, factors)."""
-    kind = int(plan.mounts.kind[place.mount])
+    kind = int(plan.mounts.kind[set_at.mount])
     shape, scale = float(plan.kinds.break_shape[kind]), float(plan.kinds.break_scale[kind])
-    shares = np.arange(count + 1)[:, None] * place.minutes / (place.life_min * _factors(plan, place)[0][None, :])
+    shares = np.arange(count + 1)[:, None] * set_at.minutes / (set_at.life_min * _factors(plan, set_at)[0][None, :])
     return np.ones_like(shares) if math.isinf(scale) else np.exp(-((shares / scale) ** shape))
 
 
-def _over_lives(plan: Plan, place: SetPlace, alive: Floats, by_share: Floats) -> Floats:
+def _over_lives(plan: Plan, set_at: SetAt, alive: Floats, by_share: Floats) -> Floats:
     """A cost by life share, for each part of an edge, over the scatter of lives, times the chance that it is cut."""
-    factors, weights = _factors(plan, place)
+    factors, weights = _factors(plan, set_at)
     parts = np.arange(alive.shape[0] - 1)[:, None]
-    shares = parts * place.minutes / (place.life_min * factors[None, :])
+    shares = parts * set_at.minutes / (set_at.life_min * factors[None, :])
     answer: Floats = (alive[:-1] * np.interp(shares, SHARES, by_share)) @ weights
     return answer
 
 
-def _salvage_cost(works: Works, place: SetPlace) -> float:
+def _salvage_cost(works: Works, set_at: SetAt) -> float:
     """Cost of one part on the salvage bench, the mean over the gauges of the line that send parts there."""
     gauges = [
         gauge.salvage_cost
-        for operation in works.lines[place.line].operations.values()
+        for operation in works.lines[set_at.line].operations.values()
         for gauge in operation.gauges.values()
         if gauge.reject == "salvage"
     ]
     return sum(gauges) / len(gauges) if gauges else 0.0
 
 
-def _edge_money(works: Works, plan: Plan, place: SetPlace, count: int) -> tuple[Floats, float]:
+def _edge_money(works: Works, plan: Plan, set_at: SetAt, count: int) -> tuple[Floats, float]:
     """Cost of one edge changed after 1, 2 ... parts, and what breaking loses beside: half of the set's other edges."""
-    cutter = works.cutters[place.cutter]
+    cutter = works.cutters[set_at.cutter]
     renewal, price = cutter.renewal, cutter.price
     uses = 1.0
     if renewal.indexed is not None:
@@ -190,21 +190,21 @@ def _edge_money(works: Works, plan: Plan, place: SetPlace, count: int) -> tuple[
         uses = renewal.dressed.times + 1.0
         each = edge_cost_over_edges(price, uses - 1.0, renewal.dressed.cost)
     elif renewal.reground is not None:
-        return _reground_money(works, plan, place, count)
+        return _reground_money(works, plan, set_at, count)
     else:
         each = price
     return np.full(count, each), max(price * (uses - 1.0) / (2.0 * uses), 0.0)
 
 
-def _reground_money(works: Works, plan: Plan, place: SetPlace, count: int) -> tuple[Floats, float]:
+def _reground_money(works: Works, plan: Plan, set_at: SetAt, count: int) -> tuple[Floats, float]:
     """Cost of an edge that is reground: the duller it comes off, the fewer edges a set has."""
-    cutter, kinds, kind = works.cutters[place.cutter], plan.kinds, int(plan.mounts.kind[place.mount])
+    cutter, kinds, kind = works.cutters[set_at.cutter], plan.kinds, int(plan.mounts.kind[set_at.mount])
     reground = cutter.renewal.reground
     assert reground is not None
     grind = reground.cost + works.crib.rate * mean_minutes(reground.minutes) / 60.0
     columns = (kinds.wear_limit_mm, kinds.wear_b, kinds.wear_tau, kinds.wear_gamma)
     curve = tuple(float(column[kind]) for column in columns)
-    shares = np.arange(1, count + 1) * place.minutes / place.life_min
+    shares = np.arange(1, count + 1) * set_at.minutes / set_at.life_min
     lands = [wear_land_mm(share, *curve) for share in shares.tolist()]
     takes = [
         regrind_past_limit_mm(
@@ -214,5 +214,5 @@ def _reground_money(works: Works, plan: Plan, place: SetPlace, count: int) -> tu
     ]
     regrinds = [reground.stock / max(each, _SOME) for each in takes]
     money = np.array([edge_cost_over_edges(cutter.price, times, grind) for times in regrinds])
-    middle = regrinds[min(len(regrinds), max(1, round(place.parts_per_life))) - 1]
+    middle = regrinds[min(len(regrinds), max(1, round(set_at.parts_per_life))) - 1]
     return money, cutter.price * middle / (2.0 * (middle + 1.0))

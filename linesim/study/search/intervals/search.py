@@ -108,26 +108,26 @@ class IntervalSearch(Walk):
         level = float(values[np.isfinite(values)].mean())
         worth = part_worth(self.works, self.goal, abs(level))
         of_plan = make_plan(self.works, base)
-        renewals = [renewal_of(self.works, of_plan, place) for place in self.places]
+        renewals = [renewal_of(self.works, of_plan, set_at) for set_at in self.sets_at]
         usual = 0.0 if self.goal.name == "output" else 1.0
         first = self.trial_of(self._by_itself(renewals, Standstill(worth.per_minute), worth, usual))
-        stations = list(dict.fromkeys((place.line, place.operation) for place in self.places))
+        stations = list(dict.fromkeys((set_at.line, set_at.operation) for set_at in self.sets_at))
         standstill = yield from self._last_of(standstill_runs(self.trials, first, stations, self.goal, few, worth))
         prices = self._loss_prices(level)
         settings = [self._by_itself(renewals, standstill, worth, loss) for loss in prices]
         pace = paces(self.trials, ("policy", base), self.works, self.goal, few)
-        weights = [weights_at(place, self.goal, standstill.per_minute, worth, prices[0]) for place in self.places]
-        curves = [pace[each.place.line] * each.costs(weight) for each, weight in zip(renewals, weights, strict=True)]
-        self.surrogate = Surrogate(self.works, self.goal, self.trials, self.places, self.levers, curves, level)
+        weights = [weights_at(set_at, self.goal, standstill.per_minute, worth, prices[0]) for set_at in self.sets_at]
+        curves = [pace[each.set_at.line] * each.costs(weight) for each, weight in zip(renewals, weights, strict=True)]
+        self.surrogate = Surrogate(self.works, self.goal, self.trials, self.sets_at, self.levers, curves, level)
         self.answer = self.answer.but(
-            renewal={place.key: parts for place, parts in zip(self.places, settings[0].parts, strict=True)}
+            renewal={set_at.key: parts for set_at, parts in zip(self.sets_at, settings[0].parts, strict=True)}
         )
         yield from self._take_best("each set by itself", [self.trial_of(each) for each in self._starts(settings)])
         self.taken.append(self._best_setting)
 
     def _by_itself(self, renewals: Sequence[Renewal], standstill: Standstill, worth: PartWorth, loss: float) -> Setting:
         """The interval of each set by itself."""
-        weights = [weights_at(each.place, self.goal, standstill.per_minute, worth, loss) for each in renewals]
+        weights = [weights_at(each.set_at, self.goal, standstill.per_minute, worth, loss) for each in renewals]
         parts = [each.best(weight) for each, weight in zip(renewals, weights, strict=True)]
         return self._snapped(parts, None, self._given(self.answer.base).values)
 
@@ -189,7 +189,7 @@ class IntervalSearch(Walk):
     @property
     def _may_group(self) -> bool:
         """Whether sets can be changed together at all, and it is asked for."""
-        stations = [(place.line, place.operation) for place in self.places]
+        stations = [(set_at.line, set_at.operation) for set_at in self.sets_at]
         return self.plan.groups and len(set(stations)) < len(stations)
 
     # --- rounds --------------------------------------------------------------------------------------------------
@@ -197,7 +197,7 @@ class IntervalSearch(Walk):
     def _fill(self, count: int, width: float, number: int) -> Iterator[Answer]:
         """Run settings spread around the best, every other one grouped in another way."""
         best, each = self._best_setting, self.plan.replications
-        points = filling_points(count, len(self.places) + len(self.levers), width, self.trials.seed % 2**32 + number)
+        points = filling_points(count, len(self.sets_at) + len(self.levers), width, self.trials.seed % 2**32 + number)
         others = [group for group in _GROUPS if group != best.group_past] if self._may_group else []
         wanted = []
         for at, row in enumerate(points):
@@ -235,8 +235,8 @@ class IntervalSearch(Walk):
         """Values of each variable about the best that a shop can write down, as moves."""
         best, steps = self._best_setting, np.linspace(-width, width, 41)
         parts = [
-            {place.snapped(now * math.exp(step), self.plan.by) for step in steps} | {now}
-            for place, now in zip(self.places, best.parts, strict=True)
+            {set_at.snapped(now * math.exp(step), self.plan.by) for step in steps} | {now}
+            for set_at, now in zip(self.sets_at, best.parts, strict=True)
         ]
         values = [
             {lever.snapped(now + lever.step * step) for step in steps} | {now}
@@ -252,7 +252,7 @@ class IntervalSearch(Walk):
 
     def _best_group(self, fit: Parabolas, groups: Sequence[float | None]) -> float | None:
         """The way of grouping that promises most, if it is clear of doubt."""
-        first = 2 * (len(self.places) + len(self.levers))
+        first = 2 * (len(self.sets_at) + len(self.levers))
         clear = [
             (float(gain), at)
             for at, gain in enumerate(fit.marks)

@@ -16,7 +16,7 @@ import numpy as np
 from linesim.plan.tables import Floats, Ints
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.lever import Lever
-from linesim.study.search.common.set_at import SetPlace, Setting
+from linesim.study.search.common.set_at import SetAt, Setting
 from linesim.study.search.common.trials import Trials
 from linesim.study.search.intervals.surface import Parabolas, Trend, fitted, summed, with_trends
 from linesim.works import Works
@@ -81,7 +81,7 @@ class Surrogate:
     ----------
     works, goal, trials
         The scenario; what is sought; its runs.
-    places, levers
+    sets_at, levers
         What is moved.
     curves : sequence of array
         By set: what it costs by itself when it is changed after 1, 2 ... parts, in the unit of the goal, more is worse.
@@ -92,7 +92,7 @@ class Surrogate:
     works: Works
     goal: Goal
     trials: Trials
-    places: Sequence[SetPlace]
+    sets_at: Sequence[SetAt]
     levers: Sequence[Lever]
     curves: Sequence[Floats]
     level: float
@@ -155,7 +155,7 @@ class Surrogate:
     @cached_property
     def reach(self) -> Floats:
         """How far from the middle a run may lie, variable by variable."""
-        return np.array([_REACH] * len(self.places) + [_REACH_STEPS] * len(self.levers))
+        return np.array([_REACH] * len(self.sets_at) + [_REACH_STEPS] * len(self.levers))
 
     @cached_property
     def _lines(self) -> list[str]:
@@ -166,8 +166,8 @@ class Surrogate:
     def _own(self) -> list[Ints]:
         """Variables of each line that is looked at by itself; of all together else."""
         if not self._lines:
-            return [np.arange(len(self.places) + len(self.levers))]
-        lines = [self._lines_of(place.key) for place in self.places]
+            return [np.arange(len(self.sets_at) + len(self.levers))]
+        lines = [self._lines_of(set_at.key) for set_at in self.sets_at]
         lines += [{lever.key} & set(self.works.lines) or self._lines_of(lever.key) for lever in self.levers]
         return [np.array([at for at, of in enumerate(lines) if name in of], dtype=np.int64) for name in self._lines]
 
@@ -182,7 +182,7 @@ class Surrogate:
     @cached_property
     def _first(self) -> list[str | None]:
         """Line of each set's trend."""
-        return [place.line if self._lines else None for place in self.places]
+        return [set_at.line if self._lines else None for set_at in self.sets_at]
 
     def _prior(self, own: Ints, near: Around) -> Floats:
         """Standard deviations of slopes, bends and marks of some variables."""

@@ -17,7 +17,7 @@ from linesim.study.search.common.deadline import Deadline
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.lever import Lever
 from linesim.study.search.common.levers import levers_of, levers_under, with_levers
-from linesim.study.search.common.set_at import Setting, intervals_under, policy_of, set_places
+from linesim.study.search.common.set_at import Setting, all_sets_at, intervals_under, policy_of
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.intervals.best import BEST, BestIntervals
 from linesim.works import Works
@@ -44,8 +44,8 @@ class Walk:
         self, works: Works, goal: Goal, names: list[str], plan: SearchPlan, trials: Trials, confidence: float
     ) -> None:
         self.works, self.goal, self.names, self.plan, self.trials = works, goal, names, plan, trials
-        self.places = set_places(works, plan.most_lives)
-        if not self.places:
+        self.sets_at = all_sets_at(works, plan.most_lives)
+        if not self.sets_at:
             raise StudyError("no cutter set of this works dulls or breaks, so that no interval is better than another")
         self.levers: tuple[Lever, ...] = ()
         self.best: Trial | None = None
@@ -53,7 +53,7 @@ class Walk:
         self.deadline = Deadline(trials, plan.minutes, plan.fresh)
         self.judge = Judge(self.trials, self.goal, confidence)
         self.answer = BestIntervals(
-            self.works, self.goal, self.names[0], self.places, Setting(()), self.plan.by, self.plan.tolerance,
+            self.works, self.goal, self.names[0], self.sets_at, Setting(()), self.plan.by, self.plan.tolerance,
             confidence, self.trials.seed, against=self.names[0], over_lives=plan.over_lives,
         )  # fmt: skip
 
@@ -79,27 +79,27 @@ class Walk:
 
     def _given(self, policy: str) -> Setting:
         """Intervals as a policy of the scenario has them, with average edges."""
-        known = intervals_under(self.works, policy, self.places)
+        known = intervals_under(self.works, policy, self.sets_at)
         group_past = self.works.policies[policy].group_past
         values = levers_under(self.works, policy, self.levers)
-        return self._snapped([known[place.key] for place in self.places], group_past, values)
+        return self._snapped([known[set_at.key] for set_at in self.sets_at], group_past, values)
 
     def _snapped(self, parts: Any, group_past: float | None, values: Sequence[float]) -> Setting:
         """A setting of intervals and values that a shop would choose."""
         return Setting(
-            tuple(place.snapped(float(each), self.plan.by) for place, each in zip(self.places, parts, strict=True)),
+            tuple(set_at.snapped(float(each), self.plan.by) for set_at, each in zip(self.sets_at, parts, strict=True)),
             group_past,
             tuple(lever.snapped(float(each)) for lever, each in zip(self.levers, values, strict=True)),
         )
 
     def _policy(self, setting: Setting) -> Policy:
         """The policy of a setting."""
-        policy = policy_of(setting, self.places, self.plan.by, self.works.policies[self.answer.base])
+        policy = policy_of(setting, self.sets_at, self.plan.by, self.works.policies[self.answer.base])
         return with_levers(policy, self.levers, setting.values)
 
     def _moved(self, setting: Setting, move: Floats) -> Setting:
         """A setting moved by logarithms of its intervals, and by steps of its levers."""
-        count = len(self.places)
+        count = len(self.sets_at)
         values = [
             value + lever.step * float(by)
             for lever, value, by in zip(self.levers, setting.values, move[count:], strict=True)
