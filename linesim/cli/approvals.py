@@ -12,12 +12,13 @@ from linesim.cards import tool_cards
 from linesim.cli.guard import FOUND_PROBLEM, guarded
 from linesim.cli.options import AsJson, OnePolicy, ScenarioFile, StorePlace
 from linesim.cli.output import announce_compiling, put_json, show
-from linesim.cli.papers import day_from
+from linesim.cli.papers import WordsFile, day_from, spoken_words, tell_missing
 from linesim.report.terminal.approvals import approvals_text
 from linesim.report.theme.grid import plain
 from linesim.store import StoredWorks, open_store
 from linesim.store.approvals import Proposed, approvals_in, approve, propose
 from linesim.store.card_state import states_of_card
+from linesim.words import reading, retell
 from linesim.works import digest, load_works, to_yaml
 
 __all__ = ["approvals"]
@@ -69,8 +70,9 @@ def approve_cards(
 
 @approvals.command("list")
 @guarded
-def list_approvals(store: StorePlace = None, as_json: AsJson = False) -> None:
+def list_approvals(store: StorePlace = None, as_json: AsJson = False, words: WordsFile = None) -> None:
     """List what was proposed and approved, works by works."""
+    tell_missing(words)
     with open_store(store, only_reads=True) as opened:
         known = approvals_in(opened)
     if as_json:
@@ -80,17 +82,20 @@ def list_approvals(store: StorePlace = None, as_json: AsJson = False) -> None:
         ]
         put_json({"store": opened.location, "approvals": plain_rows})
     else:
-        show(approvals_text(known, date.today(), opened.location))  # noqa: DTZ011 - the day of whoever asks
+        with reading(spoken_words(words)):
+            show(approvals_text(known, date.today(), opened.location))  # noqa: DTZ011 - the day of whoever asks
 
 
 @approvals.command("card")
 @guarded
-def tell_card(card: Card, store: StorePlace = None) -> None:
+def tell_card(card: Card, store: StorePlace = None, words: WordsFile = None) -> None:
     """Tell whether a card at a machine still holds, by its number."""
+    tell_missing(words)
     with open_store(store, only_reads=True) as opened:
         known = approvals_in(opened)
     states = states_of_card(known, card, date.today())  # noqa: DTZ011 - the day of whoever asks
-    for at, state in states:
-        typer.echo(f"{plain(at)}: {plain(state.words)}")
+    with reading(spoken_words(words)):
+        for at, state in states:
+            typer.echo(f"{plain(at)}: {plain(retell(state.words))}")
     if not all(state.is_in_force for _, state in states):
         raise typer.Exit(FOUND_PROBLEM)

@@ -18,7 +18,18 @@ from linesim.report.theme.paper import PAPERS_MM
 from linesim.report.theme.shown import SYSTEMS, System
 from linesim.words import ENGLISH, Words, reading
 
-__all__ = ["Paper", "PaperName", "Pdf", "Units", "day_from", "spoken_words", "system_of", "tell_missing"]
+__all__ = [
+    "Paper",
+    "PaperName",
+    "Pdf",
+    "Units",
+    "WordsFile",
+    "day_from",
+    "in_words",
+    "spoken_words",
+    "system_of",
+    "tell_missing",
+]
 
 Spoken = TypeVar("Spoken")
 Pdf = Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Write it as a PDF.")]
@@ -26,7 +37,7 @@ PaperName = Annotated[str, typer.Option("--paper", metavar="NAME", help="A4 or L
 WordsFile = Annotated[
     Path | None,
     typer.Option(
-        "--words", metavar="FILE", help="Words of the sheet in another language (linesim schema --words begins one).",
+        "--words", metavar="FILE", help="Words in another language (linesim schema --words begins a file of them).",
         show_default=False,
     ),
 ]  # fmt: skip
@@ -72,6 +83,16 @@ def tell_missing(path: Path | None) -> None:
         typer.echo(text, err=True)
 
 
+def in_words(path: Path | None, page: Callable[..., Spoken]) -> Callable[..., Spoken]:
+    """What makes a page or a text, so that it speaks the words of a reader's file."""
+
+    def spoken(*given: object) -> Spoken:
+        with reading(spoken_words(path)):
+            return page(*given)
+
+    return spoken
+
+
 @dataclass(frozen=True)
 class Paper:
     """Where a sheet goes.
@@ -106,12 +127,7 @@ class Paper:
 
     def in_words(self, page: Callable[..., Spoken]) -> Callable[..., Spoken]:
         """The same page in the words of its reader."""
-
-        def spoken(*given: object) -> Spoken:
-            with reading(spoken_words(self.words)):
-                return page(*given)
-
-        return spoken
+        return in_words(self.words, page)
 
     def put(self, page: Callable[[], str], is_forced: bool) -> None:
         """Write the PDF, if one is wanted."""

@@ -31,7 +31,7 @@ LEFT_OUT = (
 )
 
 
-TYPICAL = "Typical figures that stand in for what the scenario does not say; your own records are better:"
+TYPICAL = keep("assumed.typical_follow")
 """Stands over them."""
 
 

@@ -31,7 +31,7 @@ from linesim.study.toolroom.study import ToolRoomStudy
 from linesim.study.trial.answered import TrialAnswered
 from linesim.study.trial.study import TrialStudy
 from linesim.words import reading
-from linesim.works import Works, changed
+from linesim.works import Works, changed, load_works
 from tests.unit.test_words_of_sheets import SCENARIOS, TODAY, english_left, nameless, translation
 
 OPTIONS = {"html", "pdf", "FILE", "state", "out", "NAME", "by", "approvals", "propose"}
@@ -125,3 +125,23 @@ def test_a_command_prints_in_the_words_of_its_file_and_in_english_without(tmp_pa
     plain = CliRunner().invoke(app, asked).stdout
     assert "gewechselt" not in plain
     assert "The cards themselves: --html FILE" in plain
+
+
+def test_approvals_speak_the_words_of_a_file(tmp_path: Path) -> None:
+    file, store = tmp_path / "hy.yaml", str(tmp_path / "runs.sqlite")
+    words = {
+        "language": "de",
+        "approval": {"head_policy": "Regel", "proposed": "Nur von {who} vorgeschlagen ({number})."},
+    }
+    file.write_text(yaml.safe_dump(words, allow_unicode=True), encoding="utf-8")
+    scenario = load_works(SCENARIOS / "smallest.yaml")
+    number = next(iter(tool_cards(scenario).numbers.values()))
+
+    def asked(*arguments: str) -> str:
+        return CliRunner().invoke(app, ["approvals", *arguments, "--store", store]).stdout
+
+    assert "Proposal 1" in asked("propose", str(SCENARIOS / "smallest.yaml"), "--by", "Anna")
+    assert "Regel" in asked("list", "--words", str(file))
+    assert "Regel" not in asked("list")
+    assert "Nur von Anna vorgeschlagen (1)." in asked("card", number, "--words", str(file))
+    assert "Not approved: proposed by Anna as number 1." in asked("card", number)
