@@ -91,14 +91,14 @@ def searched(works: Works, plan: SearchPlan, crew: Crew, seed: int) -> tuple[Bes
 def random_best(best: BestIntervals, trials: Trials, count: int, runs: int) -> Trial:
     """The best of random settings: 0.2 to 2 lives by ratio, grouped or not; half of them drop out in each round."""
     rng = np.random.default_rng(20261125)
-    judge, places, works = Judge(trials, best.goal, best.confidence), best.places, best.works
+    judge, sets_at, works = Judge(trials, best.goal, best.confidence), best.sets_at, best.works
     left: list[Trial] = []
-    for row in 0.2 * 10.0 ** rng.random((count, len(places))):
+    for row in 0.2 * 10.0 ** rng.random((count, len(sets_at))):
         parts = tuple(
-            place.snapped(share * place.parts_per_life, "parts") for place, share in zip(places, row, strict=True)
+            each.snapped(share * each.parts_per_life, "parts") for each, share in zip(sets_at, row, strict=True)
         )
         setting = Setting(parts, rng.choice(np.array([None, 0.5, 0.7, 0.85])))
-        policy = policy_of(setting, places, "parts", works.policies[best.base])
+        policy = policy_of(setting, sets_at, "parts", works.policies[best.base])
         left.append(Trial(setting, works.model_copy(update={"policies": {"random": policy}}), "random"))
     replications = 1
     while True:
@@ -135,7 +135,7 @@ def measured(works: Works, seed: int, plan: SearchPlan, given: argparse.Namespac
     crew = Crew(given.workers)
     best, took = searched(works, plan, crew, seed)
     if given.time_only:
-        return {"sets": len(best.places), "levers": len(best.levers), "seed": seed, **took, "is_no_worse": True}
+        return {"sets": len(best.sets_at), "levers": len(best.levers), "seed": seed, **took, "is_no_worse": True}
     longer = None
     if not given.smoke:
         longer = searched(works, SearchPlan(runs=10 * plan.runs, replications=4 * plan.replications), crew, seed)[0]
@@ -143,7 +143,7 @@ def measured(works: Works, seed: int, plan: SearchPlan, given: argparse.Namespac
     against = quality(best, longer, rival, 12 if given.smoke else 60, crew)
     apart = [value for name, value in against.items() if name.startswith("less_") and name != "less_base"]
     is_no_worse = all(each["mean"] >= -each["half_width"] for each in apart)
-    return {"sets": len(best.places), "levers": len(best.levers), "seed": seed, **took, **against} | {
+    return {"sets": len(best.sets_at), "levers": len(best.levers), "seed": seed, **took, **against} | {
         "answer": {"parts": list(best.setting.parts), "group_past": best.setting.group_past},
         "is_no_worse": bool(is_no_worse),
     }
