@@ -10,16 +10,14 @@ from dashboard.desk import Desk
 from dashboard.forms.trial_fields import (
     GROUP,
     NAME,
-    TrialLever,
     TrialRow,
     kind_called,
     kinds_of,
-    levers_as_said,
     trial_errors,
-    trial_levers,
     trial_rows,
     with_trial,
 )
+from dashboard.forms.trial_levers import TrialLever, levers_as_said, trial_levers
 from dashboard.parts.choose import picked_for
 from dashboard.parts.edit import refused
 from dashboard.parts.said import label

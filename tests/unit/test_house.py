@@ -126,7 +126,7 @@ def test_a_room_imports_only_from_rooms_above_it() -> None:
 def test_files_stay_short() -> None:
     too_long = {
         str(module.relative_to(ROOT)): lines
-        for module in modules()
+        for module in (*modules(), *(ROOT / "dashboard").rglob("*.py"))
         if (lines := len(module.read_text(encoding="utf-8").splitlines())) > MOST_LINES
     }
     assert not too_long

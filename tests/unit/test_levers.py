@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from dashboard.forms.trial_fields import levers_as_said, trial_errors, trial_levers, trial_rows, with_trial
+from dashboard.forms.trial_fields import trial_errors, trial_rows, with_trial
+from dashboard.forms.trial_levers import levers_as_said, trial_levers
 from linesim.errors import ScenarioError, StudyError
 from linesim.plan.build import Planner, make_plan
 from linesim.report.views.policy import rules_sheet
