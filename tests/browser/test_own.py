@@ -136,8 +136,8 @@ def type_rows(page: Page, rows: list[list[str]]) -> Page:
             page.keyboard.type(cell, delay=30)
             page.keyboard.press("Tab")
             opened.first.wait_for(state="detached")
-            page.wait_for_timeout(100)
-        still(page)  # an answer that comes while a cell is open closes it, and what is being typed there goes
+            page.wait_for_timeout(300)
+            still(page)  # an answer that comes while a cell is open closes it, and what is being typed there goes
         page.keyboard.press("ArrowDown")
         for _ in row:
             page.keyboard.press("ArrowLeft")
