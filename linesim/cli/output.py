@@ -184,7 +184,7 @@ class Outlet:
         try:
             if self.page is not None and page is not None:
                 carried = None if works is None else head | dict(content())
-                write_page(self.page, with_report(page(), carried), self.force)
+                write_page(self.page, with_report(self.page_html(page), carried), self.force)
                 typer.echo(f"Report written to {self.page}", err=True)
             if self.book is not None:
                 from linesim.report.files.book_file import write_tables  # noqa: PLC0415
@@ -201,6 +201,10 @@ class Outlet:
                 put_json(head | dict(content()))
             elif self.csv != STDOUT:
                 show(text())
+
+    def page_html(self, page: Callable[[], str]) -> str:
+        """The page as it is written; in other words where an outlet has some."""
+        return page()
 
 
 @dataclass(frozen=True)

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
-import pandas as pd
 import typer
-from rich.console import RenderableType
 
 from linesim.cli.output import PageOutlet
-from linesim.cli.papers import spoken_words, tell_missing
-from linesim.words import reading
-from linesim.works import Works
+from linesim.cli.papers import in_words, tell_missing
 
 __all__ = ["ReportOutlet"]
 
@@ -44,23 +40,6 @@ class ReportOutlet(PageOutlet):
         super().check(*tables)
         tell_missing(self.words)
 
-    def put(
-        self,
-        tables: Mapping[str, pd.DataFrame],
-        provenance: Mapping[str, Any],
-        content: Callable[[], Mapping[str, Any]],
-        text: Callable[[], RenderableType],
-        page: Callable[[], str] | None = None,
-        *,
-        works: Works | None,
-        summed: Mapping[str, Sequence[str]] | None = None,
-    ) -> None:
-        """Put the answer where it is wanted; see `Outlet.put`."""
-
-        def spoken() -> str:
-            assert page is not None
-            with reading(spoken_words(self.words)):
-                return page()
-
-        own = None if page is None else spoken
-        super().put(tables, provenance, content, text, own, works=works, summed=summed)
+    def page_html(self, page: Callable[[], str]) -> str:
+        """The page in the words of its reader."""
+        return in_words(self.words, page)()
