@@ -163,19 +163,21 @@ def _kind(plan: Plan, operation: int, slot: int) -> str:
 def fault_sentences(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:
     """What is to be said of machines that turned bad: long unseen, never found, or shipped out of the drawing."""
     columns = fault_columns(plan, tally)
-    is_long = (columns["detected"] == 0) | (per(columns["unseen_min"], columns["detected"]) >= _LONG_MIN)
-    if not ((columns["made_bad"] > 0) & (is_long | (columns["shipped_bad_out"] > 0))).any():
-        return  # asked of every run of a study, so that no table is made for nothing
-    for row in fault_table(works, plan, tally).to_dict(orient="records"):
-        is_long = row["detected"] == 0 or row["mean_min_to_find"] >= _LONG_MIN
-        if not row["made_bad"] or not (is_long or row["shipped_bad_out"]):
+    to_find = per(columns["unseen_min"], columns["detected"])
+    is_long = (columns["detected"] == 0) | (to_find >= _LONG_MIN)
+    is_said = (columns["made_bad"] > 0) & (is_long | (columns["shipped_bad_out"] > 0))
+    if not is_said.any():
+        return  # asked of every run of a study, so that nothing is made for nothing
+    for station in stations_of(works, plan):
+        at = station.number
+        if station.spec.turns_bad is None or not is_said[at]:
             continue
-        until = {"minutes": row["mean_min_to_find"]} if row["detected"] else {}
+        until = {"minutes": float(to_find[at])} if columns["detected"][at] else {}
         yield keep(
             "findings.fault_found" if until else "findings.fault_unfound",
-            operation=called_at(works, row["line"], row["operation"]), times=_times(row["turned_bad"]),
-            parts=keep("findings.parts_were", count=row["made_bad"]), out=row["shipped_bad_out"],
-            shipped=row["shipped_bad"], **until,
+            operation=called_at(works, *station.location), times=_times(int(columns["turned_bad"][at])),
+            parts=keep("findings.parts_were", count=int(columns["made_bad"][at])),
+            out=int(columns["shipped_bad_out"][at]), shipped=int(columns["shipped_bad"][at]), **until,
         )  # fmt: skip
 
 

@@ -21,7 +21,7 @@ from linesim.store import open_store
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.outcome import Outcome, Task, carry_out
 from linesim.study.crew.parcels import carry_parcel, jobs_of, parcel_of
-from linesim.works import Works, changed
+from linesim.works import Works, changed, load_works
 from linesim.works.policies import Policy
 from tests.builders import flow_line
 
@@ -268,6 +268,20 @@ def test_runs_in_the_store_come_first_and_are_not_run_again(tmp_path: Path, monk
         assert order == [*range(6, 12), *range(6), *range(12, 18)]
         monkeypatch.setattr("linesim.study.crew.crew.carry_job", None)
         assert gathered(Crew(1, store), tasks) == [carry_out(task) for task in tasks]
+
+
+def test_findings_are_left_out_where_nobody_wants_them_but_the_store_keeps_them(tmp_path: Path) -> None:
+    """A comparison may find a search's run in the store, and has to tell what it says."""
+    works = load_works("scenarios/smallest.yaml")
+    told = Task(works, works.todays_policy, 3, 0, (), "fast")
+    untold = dataclasses.replace(told, is_told=False)
+    full = gathered(Crew(1), [told])[0]
+    assert full.findings
+    bare = gathered(Crew(1), [untold])[0]
+    assert (bare.findings, bare.figures) == ([], full.figures)
+    with open_store(tmp_path / "runs.sqlite") as store:
+        assert gathered(Crew(1, store), [untold]) == [full]
+        assert gathered(Crew(1, store), [told]) == [full]
 
 
 def test_a_closed_study_keeps_what_it_has_handed_over(tmp_path: Path) -> None:

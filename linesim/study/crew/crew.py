@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Generator, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -95,8 +95,9 @@ class Crew:
         """
         if self.workers is not None and self.workers < 1:
             raise StudyError(f"{self.workers} workers were asked for; at least 1 was expected")
-        jobs = jobs_of(tasks)
         shelf = self._shelf()
+        # What is kept may be asked for its findings one day.
+        jobs = jobs_of(tasks if shelf is None else [replace(task, is_told=True) for task in tasks])
         missing = jobs if shelf is None else []
         for job, summary in () if shelf is None else shelf.looked_up(jobs):
             if summary is None:

@@ -43,6 +43,8 @@ class Task:
         Python files with rules of one's own.
     engine : {"simpy", "fast"}
         Which engine is to run it; both give the same.
+    is_told : bool
+        Whether its findings are wanted; a search, which reads figures alone, does without the time they take.
     """
 
     works: Works
@@ -51,6 +53,7 @@ class Task:
     replication: int
     rule_files: tuple[Path, ...] = ()
     engine: str = "simpy"
+    is_told: bool = True
 
 
 @dataclass(frozen=True)
@@ -103,15 +106,15 @@ def carry_out(task: Task) -> Outcome:
     """
     use_rules([read_rules(file) for file in task.rule_files])
     ready = _ready(Same(task.works), task.policy)
-    return outcome_of(summarised(ready, task.seed, task.replication, task.engine), task)
+    return outcome_of(summarised(ready, task.seed, task.replication, task.engine, task.is_told), task)
 
 
-def summarised(ready: Ready, seed: int, replication: int, engine: str) -> RunSummary:
-    """Run a plan that is ready, and sum up what a study needs of it."""
+def summarised(ready: Ready, seed: int, replication: int, engine: str, is_told: bool = True) -> RunSummary:
+    """Run a plan that is ready, and sum up what a study needs of it, with its findings or without."""
     plan = ready.plan
     is_plain = engine == "fast" and not plan.own_rules
     chosen = _usual_engine(Same(plan)) if is_plain else choose_engine(plan, engine).engine
-    return summary_of(ready, run_plan(plan, seed, replication, engine=chosen))
+    return summary_of(ready, run_plan(plan, seed, replication, engine=chosen), is_told)
 
 
 @lru_cache(maxsize=_PLANS_AT_HAND)

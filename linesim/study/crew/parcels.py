@@ -115,6 +115,7 @@ class Parcel(NamedTuple):
     base_packed: bytes
     rules: tuple[RuleFile, ...]
     engine: str
+    is_told: bool
     runs: tuple[tuple[int, str, str, Policy, int, int], ...]
     """Number, name of the policy, its digest, the policy, seed and replication."""
 
@@ -160,12 +161,13 @@ def parcel_of(jobs: Sequence[Job]) -> Parcel:
         (job.number, job.task.policy, job.policy_digest, job.policy, job.task.seed, job.task.replication)
         for job in jobs
     )
-    return Parcel(first.base.digest, first.base.packed, first.rules, first.task.engine, runs)
+    return Parcel(first.base.digest, first.base.packed, first.rules, first.task.engine, first.task.is_told, runs)
 
 
 def goes_with(job: Job, other: Job) -> bool:
     """Whether two jobs may travel in one parcel."""
-    return job.base.digest == other.base.digest and job.rules == other.rules and job.task.engine == other.task.engine
+    is_alike = job.task.engine == other.task.engine and job.task.is_told == other.task.is_told
+    return job.base.digest == other.base.digest and job.rules == other.rules and is_alike
 
 
 def carry_parcel(parcel: Parcel, version: str) -> Done:
@@ -189,7 +191,7 @@ def carry_parcel(parcel: Parcel, version: str) -> Done:
         use_rules(parcel.rules)
         for number, name, policy_digest, policy, seed, replication in parcel.runs:
             ready = _unpacked(parcel, name, policy_digest, policy)
-            summaries.append((number, summarised(ready, seed, replication, parcel.engine)))
+            summaries.append((number, summarised(ready, seed, replication, parcel.engine, parcel.is_told)))
     except LinesimError as error:
         return Done(summaries, time.perf_counter() - began, error)
     return Done(summaries, time.perf_counter() - began)
@@ -200,7 +202,7 @@ def carry_job(job: Job) -> Done:
     began, task = time.perf_counter(), job.task
     try:
         use_rules(job.rules)
-        summary = summarised(_at_hand(job), task.seed, task.replication, task.engine)
+        summary = summarised(_at_hand(job), task.seed, task.replication, task.engine, task.is_told)
     except LinesimError as error:
         return Done([], time.perf_counter() - began, error)
     return Done([(job.number, summary)], time.perf_counter() - began)

@@ -191,7 +191,7 @@ def _unpacked(text: str) -> Floats:
     return np.frombuffer(base64.b64decode(text, validate=True), dtype="<f8").astype(np.float64)
 
 
-def summary_of(ready: Ready, tally: Tally) -> RunSummary:
+def summary_of(ready: Ready, tally: Tally, is_told: bool = True) -> RunSummary:
     """A run in short, worked out from its tally without any table.
 
     Parameters
@@ -200,6 +200,8 @@ def summary_of(ready: Ready, tally: Tally) -> RunSummary:
         What was run.
     tally : Tally
         What the run left behind.
+    is_told : bool
+        Whether to look for what is to be said of it.
 
     Returns
     -------
@@ -208,7 +210,8 @@ def summary_of(ready: Ready, tally: Tally) -> RunSummary:
     """
     works, plan, _, details = ready
     rows, minor_units = figures_of(ready, tally)
-    findings = tuple((str(finding.text), finding.is_problem) for finding in findings_of(works, plan, tally))
+    told = findings_of(works, plan, tally) if is_told else []
+    findings = tuple((str(finding.text), finding.is_problem) for finding in told)
     shares = per(tally.state_min, tally.counted_min)
     return RunSummary(rows, _machines(plan), shares, minor_units, findings, details.values(tally))
 

@@ -100,7 +100,7 @@ class Trials:
         keys = list(missing)
         self._asked |= dict.fromkeys(keys)
         tasks = [
-            Task(trial.works, trial.policy, self.seed, number, self.rules, self.engine)
+            Task(trial.works, trial.policy, self.seed, number, self.rules, self.engine, is_told=False)
             for (_, number), trial in missing.items()
         ]
         for at, outcome in self.crew.runs(tasks):
