@@ -56,7 +56,7 @@ PastLimit = Annotated[
 ]
 Levers = Annotated[
     bool,
-    typer.Option("--levers/--no-levers", help="Look for aims, corrections, batches and overhauls as well, or not."),
+    typer.Option("--levers/--no-levers", help="Look for other rules, aims, corrections, batches and overhauls too."),
 ]
 Ranges = Annotated[
     bool, typer.Option("--ranges", help="Find how far each interval may be moved as well, once the verdict stands.")

@@ -141,7 +141,8 @@ def small() -> tuple[BestIntervals, Circulation, Drivers]:
 def test_pictures_show_every_set_and_input_with_units(small: tuple[BestIntervals, Circulation, Drivers]) -> None:
     found, _, told = small
     flat = best_intervals_figure(found)
-    assert list(flat.data[-1].x) == list(found.setting.parts)
+    counted = [None if found.setting.way(at) else parts for at, parts in enumerate(found.setting.parts)]
+    assert list(flat.data[-1].x) == counted
     assert list(flat.data[-1].y) == list(range(len(found.sets_at)))
     sets = [f"{called_anywhere(found.works, each.operation)}: {each.cutter}" for each in found.sets_at]
     assert list(flat.layout.yaxis.ticktext) == sets

@@ -64,7 +64,7 @@ def _interval_sections(answer: BestIntervals) -> Iterator[Section]:
         [
             retell(called_anywhere(answer.works, row["operation"])),
             row["cutter"],
-            *numbers(str(row["parts"]), number(row["life_share"], 2), flat_words(row)),
+            *numbers(number(row["parts"], 0), number(row["life_share"], 2), flat_words(row)),
         ]
         for row in answer.intervals.to_dict(orient="records")
     ]

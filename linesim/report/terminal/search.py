@@ -148,7 +148,7 @@ def _intervals(answer: BestIntervals) -> RenderableType:
         [
             called_anywhere(answer.works, str(row["operation"])),
             str(row["cutter"]),
-            str(row["parts"]),
+            number(row["parts"], 0),
             number(row["life_share"], 2),
             flat_words(row),
             number(row["by_itself"], 0),

@@ -95,7 +95,7 @@ def _best_sheet(answer: BestIntervals) -> Sheet:
     for row in table.to_dict(orient="records"):
         by_itself = row["by_itself"]
         alone = "–" if by_itself is None or math.isnan(by_itself) else number(by_itself, 0)
-        figures = numbers(number(row["parts"], 0), f"{row['life_share']:.2f}", flat_words(row), alone)
+        figures = numbers(number(row["parts"], 0), number(row["life_share"], 2), flat_words(row), alone)
         rows.append([called_anywhere(answer.works, str(row["operation"])), str(row["cutter"]), *figures])
     group = answer.setting.group_past
     grouped = "each set by itself" if group is None else f"with it whatever is past {group:g} of its interval"
@@ -106,7 +106,8 @@ def _best_sheet(answer: BestIntervals) -> Sheet:
         "cutter set",
         *numbers("change after parts", "share of life", f"flat within {percent}", "by itself"),
     ]
-    caption = f"{settled}, {grouped}; ≤ and ≥ where the range may go further than was tried"
+    counts = "" if not any(answer.setting.ways) else "; – where a set goes by another rule than a count"
+    caption = f"{settled}, {grouped}; ≤ and ≥ where the range may go further than was tried{counts}"
     return Sheet(caption, heads, rows, table)
 
 

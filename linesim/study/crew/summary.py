@@ -210,8 +210,8 @@ def summary_of(ready: Ready, tally: Tally, is_told: bool = True) -> RunSummary:
     """
     works, plan, _, details = ready
     rows, minor_units = figures_of(ready, tally)
-    told = findings_of(works, plan, tally) if is_told else []
-    findings = tuple((str(finding.text), finding.is_problem) for finding in told)
+    sentences = findings_of(works, plan, tally) if is_told else []
+    findings = tuple((str(finding.text), finding.is_problem) for finding in sentences)
     shares = per(tally.state_min, tally.counted_min)
     return RunSummary(rows, _machines(plan), shares, minor_units, findings, details.values(tally))
 

@@ -36,7 +36,7 @@ class SearchPlan:
     groups : bool
         Whether to look for the share past which sets are changed together.
     levers : bool
-        Whether to look for aims, shares of correction and dead bands together with the intervals.
+        Whether to look for other rules, aims, shares of correction and dead bands together with the intervals.
     tolerance : float
         Share of the goal that a flat range may cost.
     most_lives : float

@@ -12,6 +12,7 @@ from linesim.desk.sets import set_table
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.study.search.common.round_numbers import next_round, round_parts, round_share
+from linesim.study.search.common.way import Way
 from linesim.works import Works
 from linesim.works.policies import Policy, Rule
 from linesim.works.walks import Mount
@@ -40,6 +41,8 @@ class SetAt:
         Life of an average edge.
     most_lives : float
         No interval beyond so many lives is looked at.
+    ways : tuple of Way
+        Rules other than a count that may be tried of it.
     """
 
     key: str
@@ -50,14 +53,17 @@ class SetAt:
     minutes: float
     life_min: float
     most_lives: float = LONGEST_LIVES
+    ways: tuple[Way, ...] = ()
 
     @property
     def parts_per_life(self) -> float:
         """Parts that an average edge lasts."""
         return self.life_min / self.minutes
 
-    def rule(self, parts: int, by: str) -> Rule:
-        """The rule for an interval: after so many parts, or at that share of the life."""
+    def rule(self, parts: int, by: str, way: int = 0) -> Rule:
+        """The rule for an interval: after so many parts, or at that share of the life (way 0), or one of its ways."""
+        if way:
+            return self.ways[way - 1].at(parts)
         if by == "life":
             return Rule(life=round_share(parts / self.parts_per_life))
         return Rule(parts=parts)
@@ -85,11 +91,23 @@ class Setting:
         Share of the interval past which a set joins a stop; None: each by itself.
     values : tuple of float
         Of the levers that are sought beside the intervals, lever by lever.
+    ways : tuple of int
+        Set by set 0 where it goes by a count, else the number of its way, from 1; empty where all go by a count.
     """
 
     parts: tuple[int, ...]
     group_past: float | None = None
     values: tuple[float, ...] = ()
+    ways: tuple[int, ...] = ()
+
+    def way(self, at: int) -> int:
+        """Number of the way that a set goes by; 0 for a count."""
+        return self.ways[at] if self.ways else 0
+
+    def but_way(self, at: int, way: int) -> Setting:
+        """The same with one set going another way."""
+        ways = [self.way(each) if each != at else way for each in range(len(self.parts))]
+        return replace(self, ways=tuple(ways) if any(ways) else ())
 
     def but(self, at: int, parts: int) -> Setting:
         """The same with one other interval."""
@@ -170,7 +188,8 @@ def policy_of(
         Every set of the works; exceptions of the base that none of them needs any more are left out.
     """
     exceptions: dict[str, Rule] = dict(base.exceptions) if others is None else _needed(base, others)
-    exceptions |= {set_at.key: set_at.rule(parts, by) for set_at, parts in zip(sets_at, setting.parts, strict=True)}
+    pairs = enumerate(zip(sets_at, setting.parts, strict=True))
+    exceptions |= {set_at.key: set_at.rule(parts, by, setting.way(at)) for at, (set_at, parts) in pairs}
     return base.model_copy(update={"about": about, "exceptions": exceptions, "group_past": setting.group_past})
 
 

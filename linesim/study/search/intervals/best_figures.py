@@ -10,6 +10,7 @@ from typing import Any, Self
 import pandas as pd
 import yaml
 
+from linesim.cards.rule_said import rule_said
 from linesim.study.comparing.measures import MEASURES, Measure
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.lever import Lever
@@ -201,23 +202,30 @@ class BestFigures:
 
     @cached_property
     def intervals(self) -> pd.DataFrame:
-        """One row per set: operation, cutter, parts, life_share, flat_low, flat_high and whether each end is sure."""
+        """One row per set: where, rule, parts and life_share (of a count), its flat range and how sure that is."""
         rows = []
-        for set_at, parts in zip(self.sets_at, self.setting.parts, strict=True):
+        for at, (set_at, parts) in enumerate(zip(self.sets_at, self.setting.parts, strict=True)):
+            counted = None if self.setting.way(at) else parts
             flat = self.flat.get(set_at.key)
             rows.append(
                 {
                     "line": set_at.line,
                     "operation": set_at.operation,
                     "cutter": set_at.cutter,
-                    "parts": parts,
-                    "life_share": parts / set_at.parts_per_life,
+                    "rule": self.rule_words(at),
+                    "parts": counted,
+                    "life_share": None if counted is None else counted / set_at.parts_per_life,
                     "parts_per_life": set_at.parts_per_life,
                     "by_itself": self.renewal.get(set_at.key),
                     **(dict.fromkeys(_ENDS) if flat is None else dict(zip(_ENDS, flat.ends, strict=True))),
                 }
             )
-        return pd.DataFrame(rows)
+        table = pd.DataFrame(rows)
+        return table.assign(parts=pd.Series([row["parts"] for row in rows], dtype=object))
+
+    def rule_words(self, at: int) -> str:
+        """When a set is changed, as the end of a sentence that begins with "changed"."""
+        return rule_said(self.sets_at[at].rule(self.setting.parts[at], self.by, self.setting.way(at)))
 
     @cached_property
     def lever_values(self) -> pd.DataFrame:

@@ -42,6 +42,11 @@ def sentences_of(answer: BestFigures) -> list[str]:
                 measure=answer.goal.measure.words,
             )
         )  # fmt: skip
+    text += [
+        keep("search.by_rule", set=set_at.key, rule=answer.rule_words(at))
+        for at, set_at in enumerate(answer.sets_at)
+        if answer.setting.way(at)
+    ]
     rows = answer.lever_values.to_dict(orient="records")
     text += [_lever_sentence(answer, lever, row) for lever, row in zip(answer.levers, rows, strict=True)]
     text.append(_limit_sentence(answer))
@@ -100,7 +105,11 @@ def _limit_sentence(answer: BestFigures) -> str:
     if max(set_at.most_lives for set_at in answer.sets_at) <= 1.0:
         return keep("search.within_limit")
     pairs = zip(answer.sets_at, answer.setting.parts, strict=True)
-    past = [set_at.key for set_at, parts in pairs if parts > (1.0 + _ROUNDING) * set_at.parts_per_life]
+    past = [
+        set_at.key
+        for at, (set_at, parts) in enumerate(pairs)
+        if not answer.setting.way(at) and parts > (1.0 + _ROUNDING) * set_at.parts_per_life
+    ]
     return keep("search.past_limit", sets=quoted(past)) if past else keep("search.none_past_limit")
 
 

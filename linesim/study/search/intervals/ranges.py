@@ -124,6 +124,7 @@ class Ranges:
         wanted: dict[tuple[str, float], Trial] = {
             (set_at.key, parts): walk.trial_of(setting.but(at, parts))
             for at, set_at in enumerate(walk.sets_at)
+            if not setting.way(at)
             for parts in next_tries(set_at, setting.parts[at], self._tests(set_at.key), allowed, walk.plan.by)
         }
         return wanted | {
@@ -137,7 +138,8 @@ class Ranges:
         walk, setting, allowed = self.walk, self.walk.answer.setting, self._allowed
         flat = {
             set_at.key: flat_range(parts, self._tests(set_at.key), allowed)
-            for set_at, parts in zip(walk.sets_at, setting.parts, strict=True)
+            for at, (set_at, parts) in enumerate(zip(walk.sets_at, setting.parts, strict=True))
+            if not setting.way(at)
         }
         of_levers = {
             lever.name: flat_range(value, self._tests(lever.name), allowed)

@@ -4,9 +4,11 @@
 2. Rounds: settings spread around the best so far, each run twice; all runs near it are fitted at once, over what is
    worked out for each set by itself (`surrogate`); the best of the settings that a shop can write down is set against
    the best so far in paired runs that the fit has not seen, and taken if both together speak for it.
-3. The best of the ways come by, in paired runs once more.
-4. The verdict in fresh replications, which the search has not seen and so cannot have been fitted to.
-5. On demand how far each interval may be moved (`ranges`).
+   From the second round on some sets of each setting go by another rule than a count (`switches`).
+3. Rules that promise something and were not taken with the rest, each alone: steps to neighbours, as R-SPLINE ends.
+4. The best of the ways come by, in paired runs once more.
+5. The verdict in fresh replications, which the search has not seen and so cannot have been fitted to.
+6. On demand how far each interval may be moved (`ranges`).
 """
 
 from __future__ import annotations
@@ -19,7 +21,6 @@ import numpy as np
 
 from linesim.errors import StudyError
 from linesim.plan.build import make_plan
-from linesim.plan.tables import Floats
 from linesim.study.interim import Ending
 from linesim.study.search.common.budget import USUAL_RUNS
 from linesim.study.search.common.deadline import TimeUp
@@ -38,6 +39,7 @@ from linesim.study.search.intervals.ranges import Ranges
 from linesim.study.search.intervals.renewal import Renewal, renewal_of
 from linesim.study.search.intervals.surface import Parabolas, filling_points, lowest
 from linesim.study.search.intervals.surrogate import Surrogate
+from linesim.study.search.intervals.switches import flips, is_on, promised_by, worth_trying
 from linesim.study.search.intervals.verdict import verdict_on
 from linesim.study.search.intervals.walk import Answer, Walk
 
@@ -63,6 +65,7 @@ _DOUBT = 2.0
 _GROUPS = (None, 0.5, 0.7, 0.85)
 _LOSS_PRICES = (0.0, 0.3, 1.0, 3.0, 10.0)
 _FINALISTS = 4
+_NEIGHBOURS = 3
 
 
 class IntervalSearch(Walk):
@@ -80,6 +83,7 @@ class IntervalSearch(Walk):
             yield from self._policies()
             yield from self._start()
             yield from self._rounds()
+            yield from self._neighbours()
             yield from self._finals()
         except (TimeUp, Ending) as error:
             self.answer = self.answer.but(is_settled=False)
@@ -118,7 +122,12 @@ class IntervalSearch(Walk):
         pace = paces(self.trials, ("policy", base), self.works, self.goal, few)
         weights = [weights_at(set_at, self.goal, standstill.per_minute, worth, prices[0]) for set_at in self.sets_at]
         curves = [pace[each.set_at.line] * each.costs(weight) for each, weight in zip(renewals, weights, strict=True)]
-        self.surrogate = Surrogate(self.works, self.goal, self.trials, self.sets_at, self.levers, curves, level)
+        minutes = [pace[at.line] * weight.minute for at, weight in zip(self.sets_at, weights, strict=True)]
+        least = _OPEN * self.plan.tolerance * abs(level)
+        self.switches = self.open_switches = worth_trying(self.sets_at, curves, minutes, least)
+        self.surrogate = Surrogate(
+            self.works, self.goal, self.trials, self.sets_at, self.levers, curves, level, self.switches
+        )
         self.answer = self.answer.but(
             renewal={set_at.key: parts for set_at, parts in zip(self.sets_at, settings[0].parts, strict=True)}
         )
@@ -145,6 +154,27 @@ class IntervalSearch(Walk):
             if number >= len(_WIDTHS) - 1 and gain <= _OPEN * self.plan.tolerance * abs(self.surrogate.level):
                 self.answer = self.answer.but(is_settled=True)
                 return
+
+    def _neighbours(self) -> Iterator[Answer]:
+        """The rules that promise most and have not been taken, one set after another, in paired runs of their own."""
+        self.words = "other rules, one set after another"
+        near = self.surrogate.around(self._best_setting)
+        fit, each = self.surrogate.goal_around(near), self.plan.replications
+        for number, switch in enumerate(promised_by(fit, self.switches, self._best_setting)[:_NEIGHBOURS]):
+            best = self._best_setting
+            setting = best.but_way(switch.at, 0 if is_on(best, switch) else switch.way)
+            trial, first = self.trial_of(setting), (_MOST_ROUNDS + 1 + number) * each
+            promised, error = fit.sum_at(self.surrogate.apart(setting, best), near.mark_of(best.group_past))
+            for count in (len(self.plan.few), each):
+                numbers = range(first, first + count)
+                yield from self.progress_of(self.trials.run([trial, self._best], numbers))
+                if (gain := self._gain_of(trial, promised, _DOUBT * error, numbers)) <= 0.0:
+                    break
+            self._note("other rules", trial, gain > 0.0)
+            if gain > 0.0:
+                self._take(trial)
+                self.taken.append(setting)
+                yield self.interim()
 
     def _finals(self) -> Iterator[Answer]:
         """The ways come by, the policy set out from among them, in paired runs once more."""
@@ -197,7 +227,10 @@ class IntervalSearch(Walk):
     def _fill(self, count: int, width: float, number: int) -> Iterator[Answer]:
         """Run settings spread around the best, every other one grouped in another way."""
         best, each = self._best_setting, self.plan.replications
-        points = filling_points(count, len(self.sets_at) + len(self.levers), width, self.trials.seed % 2**32 + number)
+        seed = self.trials.seed % 2**32 + number
+        moved = filling_points(count, len(self.sets_at) + len(self.levers), width, seed)
+        open_ones = self.open_switches if number else ()
+        points = np.hstack([moved, flips(best, self.switches, open_ones, count, seed)])
         others = [group for group in _GROUPS if group != best.group_past] if self._may_group else []
         wanted = []
         for at, row in enumerate(points):
@@ -212,6 +245,8 @@ class IntervalSearch(Walk):
         near = self.surrogate.around(best)
         fit = self.surrogate.goal_around(near)
         caps = [self.surrogate.figure_around(near, name) for name, _ in self.goal.caps]
+        if number:
+            self.open_switches = promised_by(fit, self.switches, best)
         move = lowest(fit, caps, [limit - self._high(name) for name, limit in self.goal.caps], self._grids(width))
         group = self._best_group(fit, near.groups)
         numbers = range((number + 1) * each, (number + 2) * each)
@@ -231,28 +266,9 @@ class IntervalSearch(Walk):
                 return gain
         return 0.0
 
-    def _grids(self, width: float) -> list[Floats]:
-        """Values of each variable about the best that a shop can write down, as moves."""
-        best, steps = self._best_setting, np.linspace(-width, width, 41)
-        parts = [
-            {set_at.snapped(now * math.exp(step), self.plan.by) for step in steps} | {now}
-            for set_at, now in zip(self.sets_at, best.parts, strict=True)
-        ]
-        values = [
-            {lever.snapped(now + lever.step * step) for step in steps} | {now}
-            for lever, now in zip(self.levers, best.values, strict=True)
-        ]
-        return [
-            *(np.log(np.array(sorted(each)) / now) for each, now in zip(parts, best.parts, strict=True)),
-            *(
-                (np.array(sorted(each)) - now) / lever.step
-                for lever, each, now in zip(self.levers, values, best.values, strict=True)
-            ),
-        ]
-
     def _best_group(self, fit: Parabolas, groups: Sequence[float | None]) -> float | None:
         """The way of grouping that promises most, if it is clear of doubt."""
-        first = 2 * (len(self.sets_at) + len(self.levers))
+        first = 2 * len(self.surrogate.reach)
         clear = [
             (float(gain), at)
             for at, gain in enumerate(fit.marks)

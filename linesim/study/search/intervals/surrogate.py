@@ -19,6 +19,7 @@ from linesim.study.search.common.lever import Lever
 from linesim.study.search.common.set_at import SetAt, Setting
 from linesim.study.search.common.trials import Trials
 from linesim.study.search.intervals.surface import Parabolas, Trend, fitted, summed, with_trends
+from linesim.study.search.intervals.switches import Switch, is_on
 from linesim.works import Works
 from linesim.works.walks import cutters_of, operations_of
 
@@ -87,6 +88,8 @@ class Surrogate:
         By set: what it costs by itself when it is changed after 1, 2 ... parts, in the unit of the goal, more is worse.
     level : float
         The goal's measure as the search sets out.
+    switches : sequence of Switch
+        Sets that may go by another rule than a count, each a variable behind intervals and levers: 0 or 1.
     """
 
     works: Works
@@ -96,11 +99,13 @@ class Surrogate:
     levers: Sequence[Lever]
     curves: Sequence[Floats]
     level: float
+    switches: Sequence[Switch] = ()
 
     @property
     def size(self) -> int:
-        """Variables of the line that has most of them, or of all together where no line can be looked at by itself."""
-        return max((len(own) for own in self._own), default=0)
+        """Intervals and levers of the line that has most, or of all together where no line is looked at by itself."""
+        moved = len(self.sets_at) + len(self.levers)
+        return max((int((own < moved).sum()) for own in self._own), default=0)
 
     def around(self, best: Setting) -> Around:
         """Runs near a setting."""
@@ -113,10 +118,15 @@ class Surrogate:
         return Around(best, runs, points[near], marks.reshape(len(runs), len(groups)), groups)
 
     def apart(self, setting: Setting, other: Setting) -> Floats:
-        """By how much a setting is moved from another: logarithms of its intervals, steps of its levers."""
+        """By how much a setting is moved from another: logarithms of its intervals, steps of its levers, other rules.
+
+        The interval of a set that goes by another rule says nothing of that rule, and counts as not moved.
+        """
         logs = np.log(np.array(setting.parts) / np.array(other.parts))
+        logs[[setting.way(at) != other.way(at) for at in range(len(logs))]] = 0.0
+        ways = np.array([is_on(setting, each) - is_on(other, each) for each in self.switches])
         values = np.array(setting.values) - np.array(other.values)
-        return np.concatenate([logs, values / np.array([lever.step for lever in self.levers])])
+        return np.concatenate([logs, values / np.array([lever.step for lever in self.levers]), ways])
 
     def goal_around(self, near: Around) -> Parabolas:
         """The goal fitted to runs, trends and all; more is worse."""
@@ -155,7 +165,8 @@ class Surrogate:
     @cached_property
     def reach(self) -> Floats:
         """How far from the middle a run may lie, variable by variable."""
-        return np.array([_REACH] * len(self.sets_at) + [_REACH_STEPS] * len(self.levers))
+        of_levers = [_REACH_STEPS] * len(self.levers)
+        return np.array([_REACH] * len(self.sets_at) + of_levers + [1.0] * len(self.switches))
 
     @cached_property
     def _lines(self) -> list[str]:
@@ -166,9 +177,10 @@ class Surrogate:
     def _own(self) -> list[Ints]:
         """Variables of each line that is looked at by itself; of all together else."""
         if not self._lines:
-            return [np.arange(len(self.sets_at) + len(self.levers))]
+            return [np.arange(len(self.reach))]
         lines = [self._lines_of(set_at.key) for set_at in self.sets_at]
         lines += [{lever.key} & set(self.works.lines) or self._lines_of(lever.key) for lever in self.levers]
+        lines += [self._lines_of(self.sets_at[switch.at].key) for switch in self.switches]
         return [np.array([at for at, of in enumerate(lines) if name in of], dtype=np.int64) for name in self._lines]
 
     def _lines_of(self, key: str) -> set[str]:
@@ -192,16 +204,18 @@ class Surrogate:
             for curve, parts in zip(self.curves, near.best.parts, strict=True)
         ]
         sets = np.maximum(np.array(costs), _OF_LEVEL * share * level)
-        each = np.concatenate([sets, np.full(len(self.levers), _OF_LEVER * share * level)])[own]
+        ways = sets[[switch.at for switch in self.switches]] if self.switches else np.zeros(0)
+        each = np.concatenate([sets, np.full(len(self.levers), _OF_LEVER * share * level), ways])[own]
         prior: Floats = np.concatenate([each, each, np.full(len(near.groups), _OF_MARK * share * level)])
         return np.maximum(prior, 1e-12)
 
     def _trends(self, best: Setting) -> list[Trend | None]:
         """What is worked out beforehand for each variable."""
         trends: list[Trend | None] = [
-            _along(curve, parts) for curve, parts in zip(self.curves, best.parts, strict=True)
+            None if best.way(at) else _along(curve, parts)
+            for at, (curve, parts) in enumerate(zip(self.curves, best.parts, strict=True))
         ]
-        return [*trends, *([None] * len(self.levers))]
+        return [*trends, *([None] * (len(self.levers) + len(self.switches)))]
 
     def _values(self, near: Around, line: str | None) -> Floats:
         """The goal in each run, of one line or of the whole works; more is worse."""

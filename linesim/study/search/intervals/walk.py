@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Generator, Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -19,7 +20,9 @@ from linesim.study.search.common.lever import Lever
 from linesim.study.search.common.levers import levers_of, levers_under, with_levers
 from linesim.study.search.common.set_at import Setting, all_sets_at, intervals_under, policy_of
 from linesim.study.search.common.trials import Trial, Trials
+from linesim.study.search.common.ways import way_under, with_ways
 from linesim.study.search.intervals.best import BEST, BestIntervals
+from linesim.study.search.intervals.switches import Switch, is_on, switched
 from linesim.works import Works
 from linesim.works.policies import Policy
 
@@ -47,7 +50,11 @@ class Walk:
         self.sets_at = all_sets_at(works, plan.most_lives)
         if not self.sets_at:
             raise StudyError("no cutter set of this works dulls or breaks, so that no interval is better than another")
+        if plan.levers:
+            self.sets_at = with_ways(works, self.sets_at)
         self.levers: tuple[Lever, ...] = ()
+        self.switches: tuple[Switch, ...] = ()
+        self.open_switches: tuple[Switch, ...] = ()
         self.best: Trial | None = None
         self.words = ""
         self.deadline = Deadline(trials, plan.minutes, plan.fresh)
@@ -82,7 +89,9 @@ class Walk:
         known = intervals_under(self.works, policy, self.sets_at)
         group_past = self.works.policies[policy].group_past
         values = levers_under(self.works, policy, self.levers)
-        return self._snapped([known[set_at.key] for set_at in self.sets_at], group_past, values)
+        setting = self._snapped([known[set_at.key] for set_at in self.sets_at], group_past, values)
+        ways = tuple(way_under(self.works.policies[policy], set_at) for set_at in self.sets_at)
+        return replace(setting, ways=ways if any(ways) else ())
 
     def _snapped(self, parts: Any, group_past: float | None, values: Sequence[float]) -> Setting:
         """A setting of intervals and values that a shop would choose."""
@@ -98,13 +107,37 @@ class Walk:
         return with_levers(policy, self.levers, setting.values)
 
     def _moved(self, setting: Setting, move: Floats) -> Setting:
-        """A setting moved by logarithms of its intervals, and by steps of its levers."""
-        count = len(self.sets_at)
+        """A setting moved by logarithms of its intervals, by steps of its levers, and to other rules."""
+        count, values_end = len(self.sets_at), len(self.sets_at) + len(self.levers)
         values = [
             value + lever.step * float(by)
-            for lever, value, by in zip(self.levers, setting.values, move[count:], strict=True)
+            for lever, value, by in zip(self.levers, setting.values, move[count:values_end], strict=True)
         ]
-        return self._snapped(np.array(setting.parts) * np.exp(move[:count]), setting.group_past, values)
+        moved = self._snapped(np.array(setting.parts) * np.exp(move[:count]), setting.group_past, values)
+        return switched(replace(moved, ways=setting.ways), self.switches, move[values_end:])
+
+    def _grids(self, width: float) -> list[Floats]:
+        """Values of each variable about the best that a shop can write down, as moves."""
+        best, steps = self._best_setting, np.linspace(-width, width, 41)
+        parts = [
+            {set_at.snapped(now * math.exp(step), self.plan.by) for step in steps} | {now}
+            for set_at, now in zip(self.sets_at, best.parts, strict=True)
+        ]
+        values = [
+            {lever.snapped(now + lever.step * step) for step in steps} | {now}
+            for lever, now in zip(self.levers, best.values, strict=True)
+        ]
+        return [
+            *(np.log(np.array(sorted(each)) / now) for each, now in zip(parts, best.parts, strict=True)),
+            *(
+                (np.array(sorted(each)) - now) / lever.step
+                for lever, each, now in zip(self.levers, values, best.values, strict=True)
+            ),
+            *(
+                np.array([0.0, 1.0 - 2.0 * is_on(best, each)]) if each in self.open_switches else np.zeros(1)
+                for each in self.switches
+            ),
+        ]
 
     def trial_of(self, setting: Setting) -> Trial:
         """The works under the policy of a setting."""
