@@ -138,7 +138,56 @@ def test_the_stations_of_a_line_are_balanced(name: str) -> None:
     assert (np.round(busy, 2) <= 0.95).all()
 
 
-@pytest.mark.parametrize("name", ["crankcase-line", "block-line", "head-line"])
+def test_lines_that_share_their_people_stay_balanced_within_a_per_cent() -> None:
+    """Who waits for a setter on another line holds up his own: 84 to 95 %; with one fitter for all of them below 80."""
+    works = scenario("works")
+    busy = np.mean([busy_shares(result) for result in todays_runs("works")], axis=0)
+    assert busy.size == sum(len(line.operations) for line in works.lines.values())
+    assert (np.round(busy, 2) >= 0.84).all()
+    assert (np.round(busy, 2) <= 0.95).all()
+    alone = make_plan(changed(works, {"people": {"fitters": {"count": 1}}}), works.todays_policy)
+    fewer = Result(works, alone, run_fast(alone, works.run.seed, 0), works.run.seed, 0, "fast")
+    assert busy_shares(fewer).mean() < 0.8
+
+
+def test_a_line_of_two_types_is_balanced_over_the_types_that_a_station_works_on() -> None:
+    """85 to 95 %; two blocks in three have a thermostat, so that its station works for two thirds of the time at most.
+
+    A basket that fills works on nothing, so that the washer is held to what it washes and handles (common practice).
+    """
+    results = todays_runs("mixed-line")
+    names = results[0].plan.names.operations
+    busy = dict(zip(names, np.mean([busy_shares(result) for result in results], axis=0), strict=True))
+    filling = [result.tally.state_min[:, State.FILLING] / result.tally.counted_min for result in results]
+    busy["wash"] -= np.mean(filling, axis=0)[names.index("wash")]
+    batches = [kind.batch for kind in scenario("mixed-line").lines["block"].parts.values()]
+    busy["Op 40"] *= sum(batches) / batches[0]
+    assert all(0.85 <= round(share, 2) <= 0.95 for share in busy.values()), busy
+    repairs = [result.tally.state_min[:3, State.UNDER_REPAIR] / result.tally.counted_min for result in results]
+    assert 0.03 < np.mean(repairs) < 0.08
+
+
+def test_centres_are_loaded_as_far_as_there_is_somebody_to_serve_them() -> None:
+    """Nights without a setter and breaks of the one operator cannot be worked, so calendar time is no measure here.
+
+    The centres are held to the time in which an operator is there, without his break of half an hour in eight; washer
+    and press to the two shifts in which inspectors release what the night has made. 85 to 95 % (common practice).
+    """
+    works, results = scenario("centres"), todays_runs("centres")
+    share = np.mean([result.tally.state_min / result.tally.counted_min for result in results], axis=0)
+    away = [State.WAITING_FOR_PART, State.HELD_UP, State.WAITING_FOR_SETTER, State.WAITING_FOR_OPERATOR, State.FILLING]
+    works_at = 1.0 - share[:, away].sum(axis=1)
+    [rest] = works.people["operators"].breaks
+    attended = 1.0 - rest.minutes / works.calendar.shift
+    by_day = sum(works.people["inspectors"].by_shift) / works.calendar.shifts_per_day
+    loads = works_at / np.array([attended] * 4 + [by_day] * 2)
+    assert (np.round(loads, 2) >= 0.85).all(), loads
+    assert (np.round(loads, 2) <= 0.95).all(), loads
+    assert 0.03 < share[:4, State.UNDER_REPAIR].mean() < 0.08
+    assert share[:4, State.WAITING_FOR_SETTER].mean() < 0.1
+
+
+@pytest.mark.parametrize("name", ["crankcase-line", "block-line", "head-line", "mixed-line", "centres"])
 def test_a_line_holds_what_its_drawing_asks_as_such_works_do(name: str) -> None:
     """Cpk of 1 to 2, neither hopeless nor beyond belief (common practice); 0.95 to 2.2 for eight runs.
 
@@ -152,8 +201,9 @@ def test_a_line_holds_what_its_drawing_asks_as_such_works_do(name: str) -> None:
             assert cpk.xs(characteristic, level=1).between(0.95, 2.2).all(), characteristic
     out = sum(each["share_above"] + each["share_below"] for each in asked) / len(asked)
     assert out.max() < 0.015
-    form = asked[0].xs("form", level=1)
-    assert (form["mean"] / form["upper"]).between(0.15, 0.7).all()
+    if "form" in cpk.index.get_level_values(1):
+        form = asked[0].xs("form", level=1)
+        assert (form["mean"] / form["upper"]).between(0.15, 0.7).all()
 
 
 # --- one by one ----------------------------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ from typing import Any
 
 from rich.console import Group, RenderableType
 from rich.padding import Padding
+from rich.table import Table
 from rich.text import Text
 
 from linesim.report.theme.grid import Column, grid, number_columns, plain
@@ -78,13 +79,13 @@ def _parts(answer: Practice) -> Iterator[RenderableType]:
     yield _details(answer)
 
 
-def _claim(row: Row) -> Text:
-    """A claim with what became of it, and why."""
-    head = (f"({row['claim']}) {row['words']}", "")
-    result = (claim_result(row), "bold" if row["applies"] else "dim")
-    return Text.assemble(
-        head, "\n    ", result, f". {plain(row['why'])}\n    ", (f"Rests on: {row['rests_on']}.", "dim")
-    )
+def _claim(row: Row) -> Group:
+    """A claim with what became of it, and why; long texts fold to the width at hand, below where they begin."""
+    head = Table.grid(padding=(0, 1, 0, 0))
+    head.add_row(Text(f"({row['claim']})"), Text(str(row["words"])))
+    result = Text.assemble((claim_result(row), "bold" if row["applies"] else "dim"), f". {plain(row['why'])}")
+    rests = Text(f"Rests on: {row['rests_on']}.", style="dim")
+    return Group(head, Padding(Group(result, rests), (0, 0, 0, 4)))
 
 
 def _details(answer: Practice) -> RenderableType:
