@@ -89,14 +89,16 @@ def _aim_text(aim: Aim | None) -> str:
 
 
 def _correction_text(change: CorrectionChange | None) -> str:
-    """Share and dead band, either of them left out."""
+    """Share, dead band and one part in so many, any of them left out."""
     if change is None:
         return ""
     share = "" if change.share is None else f"{change.share:g}"
-    return share if change.dead_band is None else f"{share}, {change.dead_band:g} um"
+    band = "" if change.dead_band is None else f"{change.dead_band:g} um"
+    every = "" if change.every is None else f"{change.every}"
+    return f"{share}, {band}, {every}".rstrip(", ")
 
 
 def _correction(text: str) -> dict[str, Any]:
-    share, _, band = (part.strip() for part in text.partition(","))
-    said = {"share": share, "dead_band": band}
+    share, band, every = (part.strip() for part in (*text.split(",", 2), "", "")[:3])
+    said = {"share": share, "dead_band": band, "every": every}
     return {name: plain_scalar(value) for name, value in said.items() if value}

@@ -35,7 +35,7 @@ def gauge_lines(line: Line, operation: Operation, name: str, policy: Policy) -> 
         yield GaugeLine(
             key,
             gauge.feature,
-            gauge.every,
+            _every(gauge, name, key, policy),
             gauge.where,
             _limits(gauge, feature),
             tuple(_greatest(gauge, feature)),
@@ -67,6 +67,12 @@ def _greatest(gauge: Gauge, feature: Feature) -> Iterator[tuple[str, float]]:
         yield ("squareness" if feature.parallelism is None else "parallelism"), feature.tilt.limit
     if "form" in gauge.reads and feature.form is not None:
         yield "form", feature.form.limit
+
+
+def _every(gauge: Gauge, operation: str, name: str, policy: Policy) -> int:
+    """One part in so many is read."""
+    change = policy.corrections.get(f"{operation} / {name}", policy.corrections.get(name))
+    return gauge.every if change is None or change.every is None else change.every
 
 
 def _offset(gauge: Gauge, operation: str, name: str, policy: Policy) -> Offset | None:

@@ -131,8 +131,11 @@ def minutes_by_type(plan: Plan, number: int, operation: Operation) -> tuple[floa
     chips = operation.chips
     cleaning = mean_minutes(chips.clean_minutes) if chips is not None and chips.clean else 0.0
     handling = (mean_minutes(operation.load) + mean_minutes(operation.unload)) / operation.handled_at_once + cleaning
+    # A policy may have a gauge read another part in so many than the scenario says.
+    every = plan.gauges.every[plan.operations.first_gauge[number] : plan.operations.end_gauge[number]].tolist()
     gauges = [
-        0.0 if is_in_room(gauge) else mean_minutes(gauge.minutes) / gauge.every for gauge in operation.gauges.values()
+        0.0 if is_in_room(gauge) else mean_minutes(gauge.minutes) / often
+        for gauge, often in zip(operation.gauges.values(), every, strict=True)
     ]
     gauging = gauges_of(plan, number, np.array(gauges))
     paces = plan.machines.pace[plan.operations.first_machine[number] : plan.operations.end_machine[number]]

@@ -119,15 +119,17 @@ def _rezeroed(plan: Plan, policy: Policy) -> Plan:
 
 def _corrected(plan: Plan, policy: Policy) -> Plan:
     shares, bands = plan.gauges.correction_share.copy(), plan.gauges.dead_band_um.copy()
+    every = plan.gauges.every.copy()
     for gauge, name in enumerate(plan.names.gauges):
         change = _named(policy.corrections, plan.names.operations[_operation_of(plan, gauge)], name)
         if change is None:
             continue
         shares[gauge] = shares[gauge] if change.share is None else change.share
         bands[gauge] = bands[gauge] if change.dead_band is None else change.dead_band
+        every[gauge] = every[gauge] if change.every is None else change.every
         if shares[gauge] == 0.0:
             bands[gauge] = math.inf
-    return replace(plan, gauges=plan.gauges._replace(correction_share=shares, dead_band_um=bands))
+    return replace(plan, gauges=plan.gauges._replace(correction_share=shares, dead_band_um=bands, every=every))
 
 
 def _sets(plan: Plan) -> Iterator[tuple[PlannedSet, str, str]]:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
-from linesim.units import Share, Small
+from linesim.units import Share, Small, Whole
 from linesim.works.base import Strict
 
 __all__ = ["Aim", "Correction", "CorrectionChange", "EdgeSetting"]
@@ -47,17 +47,20 @@ class Correction(Strict):
 
 
 class CorrectionChange(Strict):
-    """What a policy has a gauge do with its readings, in place of the gauge's own share and dead band."""
+    """What a policy has a gauge do with its readings, and how often it reads, in place of the gauge's own figures."""
 
-    expected: ClassVar[str] = "a share, a dead band or both, such as {share: 0.5, dead_band: 3 um}"
+    expected: ClassVar[str] = "a share, a dead band, every or several, such as {share: 0.5, dead_band: 3 um, every: 2}"
 
     share: Share | None = Field(default=None, ge=0, le=2)
     """Part of the error read that is put on the offset; 0 leaves the offset alone; the gauge's own unless given."""
     dead_band: Small | None = Field(default=None, ge=0)
     """Errors read up to this are left alone, µm per side; the gauge's own unless given."""
 
+    every: Whole | None = Field(default=None, ge=1, le=1_000_000)
+    """One part in so many is read; the gauge's own unless given."""
+
     @model_validator(mode="after")
     def _any(self) -> CorrectionChange:
-        if self.share is None and self.dead_band is None:
-            raise ValueError("a share, a dead_band or both are needed")
+        if self.share is None and self.dead_band is None and self.every is None:
+            raise ValueError("a share, a dead_band, every or several are needed")
         return self

@@ -30,7 +30,9 @@ def add_changes(rng: Random, content: Content) -> None:
         if gauges and rng.random() < 0.4:
             name, operation = rng.choice(gauges)
             gauge = next(key for key, spec in operation["gauges"].items() if "corrects" in spec)
-            change = rng.choice([{"share": 0.3}, {"dead_band": 1.5}, {"share": 0, "dead_band": 1}, {"share": 1}])
+            change = rng.choice(
+                [{"share": 0.3}, {"dead_band": 1.5}, {"share": 0, "dead_band": 1}, {"share": 1, "every": 3}]
+            )
             policy["corrections"] = {f"{name} / {gauge}": change}
 
 

@@ -8,6 +8,8 @@ import pytest
 
 from dashboard.forms.trial_fields import trial_errors, trial_rows, with_trial
 from dashboard.forms.trial_levers import levers_as_said, trial_levers
+from linesim.cards.gauging import gauge_lines
+from linesim.desk import desk_figures
 from linesim.errors import ScenarioError, StudyError
 from linesim.plan.build import Planner, make_plan
 from linesim.report.views.policy import rules_sheet
@@ -29,7 +31,7 @@ def shop(gauge: bool = False, **policy: Any) -> Works:
     corrects = {"cut": "cut", "share": 0.5, "dead_band": 2}
     operation: dict[str, Any] = {"strokes": {"stroke": {"cuts": {"cut": a_cut()}}}, "first_piece": {}}
     if gauge:
-        operation["gauges"] = {"gauge": {"feature": "face", "error": 1.5, "corrects": corrects}}
+        operation["gauges"] = {"gauge": {"feature": "face", "error": 1.5, "minutes": 1, "corrects": corrects}}
     features = {"face": {"size": {"limits": [99.99, 100.01], "loss_at_limit": 5}}}
     policies = {"as stated": {"default": {"parts": 5}, **policy}, "other": {"default": {"parts": 9}}}
     return a_shop({"Op 10": operation}, line={"features": features}, cutters={"blade": a_blade()}, policies=policies)
@@ -38,17 +40,34 @@ def shop(gauge: bool = False, **policy: Any) -> Works:
 def test_an_aim_is_sought_where_no_gauge_corrects_and_share_and_dead_band_where_one_does() -> None:
     assert [lever.name for lever in levers_of(shop(), "as stated")] == ["aim of Op 10 / blade"]
     names = [lever.name for lever in levers_of(shop(gauge=True), "as stated")]
-    assert names == ["share of Op 10 / gauge", "dead band of Op 10 / gauge"]
+    every = "parts from one reading to the next of Op 10 / gauge"
+    assert names == ["share of Op 10 / gauge", "dead band of Op 10 / gauge", every]
 
 
 def test_levers_begin_where_the_policy_has_them_and_are_written_back() -> None:
     works = shop(gauge=True, corrections={"gauge": {"share": 0.3}})
     levers = levers_of(works, "as stated")
-    assert levers_under(works, "as stated", levers) == (0.3, 2.0)
-    policy = with_levers(works.policies["other"], levers, (0.75, 1.5))
-    assert policy.corrections["Op 10 / gauge"].model_dump() == {"share": 0.75, "dead_band": 1.5}
+    assert levers_under(works, "as stated", levers) == (0.3, 2.0, 1.0)
+    policy = with_levers(works.policies["other"], levers, (0.75, 1.5, levers[2].snapped(2.9)))
+    assert policy.corrections["Op 10 / gauge"].model_dump() == {"share": 0.75, "dead_band": 1.5, "every": 3}
     plan = Planner(works).plan("trial", policy)
-    assert (plan.gauges.correction_share[0], plan.gauges.dead_band_um[0]) == (0.75, 1.5)
+    assert (plan.gauges.correction_share[0], plan.gauges.dead_band_um[0], plan.gauges.every[0]) == (0.75, 1.5, 3)
+    assert levers[2].snapped(1e9) == 4.0  # a quarter of what it reads now, and no less
+
+
+def test_a_gauge_that_reads_more_seldom_takes_less_time_at_the_desk_and_on_the_card() -> None:
+    works = shop(gauge=True)
+    seldom = shop(gauge=True, corrections={"gauge": {"every": 5}})
+    minutes = [float(desk_figures(each).operations["gauging_min"].iloc[0]) for each in (works, seldom)]
+    assert minutes[0] > 0.0
+    assert minutes[1] == pytest.approx(minutes[0] / 5.0)
+    (line,) = gauge_lines(seldom.lines["line"], seldom.lines["line"].operations["Op 10"], "Op 10",
+                          seldom.policies["as stated"])  # fmt: skip
+    assert line.every == 5
+    assert policy_words(seldom.policies["as stated"]).endswith("(gauge reads one part in 5)")
+    label = next(each.label for each in trial_levers(seldom, "as stated") if each.entry == "corrections")
+    assert typed(seldom, {}).policies["trial"].corrections["Op 10 / gauge"].every == 5
+    assert typed(seldom, {label: "0.4, 1 um, 2"}).policies["trial"].corrections["Op 10 / gauge"].every == 2
 
 
 def test_batches_and_overhauls_are_levers_of_a_line() -> None:
@@ -133,7 +152,7 @@ def test_the_trial_form_takes_aims_corrections_and_setting_anew() -> None:
     ]
     trial = typed(works, dict(zip(labels, ("6 um", "0.4, 1 um", "30"), strict=True))).policies["trial"]
     assert trial.aims == {"Op 10 / blade": 6.0}
-    assert trial.corrections["Op 10 / gauge"].model_dump() == {"share": 0.4, "dead_band": 1.0}
+    assert trial.corrections["Op 10 / gauge"].model_dump() == {"share": 0.4, "dead_band": 1.0, "every": None}
     assert trial.rezero == {"Op 10 / blade": 30}
     assert typed(works, {}).policies["trial"].aims == {"Op 10 / blade": "centred"}
     assert typed(works, dict.fromkeys(labels, "")).policies["trial"].aims == {}

@@ -128,7 +128,7 @@ def _levers(works: Works) -> Iterator[Move]:
                 yield _aim(works, lever)
             case "share":
                 yield from _shares(works, lever, now)
-            case "dead band":
+            case "dead band" | "every":  # how often gauges read is a move of its own
                 pass
             case "batches" | "overhaul":
                 yield from _stretched(works, lever, now)

@@ -78,7 +78,15 @@ def correction_words(change: CorrectionChange) -> str:
 
     >>> correction_words(CorrectionChange(share=0.5, dead_band=3))
     'corrects 0.5 of what it reads beyond 3 µm'
+    >>> correction_words(CorrectionChange(share=0.5, every=4))
+    'corrects 0.5 of what it reads, one part in 4'
     """
+    if change.every is not None:
+        often = keep("gauges.every_part") if change.every == 1 else keep("gauges.one_in", every=change.every)
+        if change.share is None and change.dead_band is None:
+            return keep("policies.reads", often=often)
+        does = correction_words(change.model_copy(update={"every": None}))
+        return keep("policies.does_reads", does=does, often=often)
     if change.share == 0.0:
         return keep("policies.corrects_nothing")
     share, band = change.share, change.dead_band

@@ -9,7 +9,7 @@ from linesim.words import KeptText, keep
 
 __all__ = ["Lever"]
 
-_UNITS = {"share": "", "batches": "castings", "overhaul": "min"}
+_UNITS = {"share": "", "every": "parts", "batches": "castings", "overhaul": "min"}
 
 
 @dataclass(frozen=True)
@@ -18,7 +18,7 @@ class Lever:
 
     Attributes
     ----------
-    kind : {"aim", "share", "dead band", "batches", "overhaul"}
+    kind : {"aim", "share", "dead band", "every", "batches", "overhaul"}
         What it is.
     key : str
         The set or the gauge, as a policy names it: operation / name; the line; the operation.
@@ -34,7 +34,7 @@ class Lever:
         Of batches: how many castings of each type come in one step of the grid, in their order.
     """
 
-    kind: Literal["aim", "share", "dead band", "batches", "overhaul"]
+    kind: Literal["aim", "share", "dead band", "every", "batches", "overhaul"]
     key: str
     step: float
     low: float

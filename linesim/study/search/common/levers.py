@@ -1,7 +1,8 @@
 """Levers beside the intervals that a search may move: where fresh edges are aimed, and what gauges do with readings.
 
 An aim is sought where a set makes the last cut of a feature whose size costs something or is gauged, and no gauge
-corrects that cut; share and dead band where a gauge corrects one. Those of a whole line are in `line_levers`.
+corrects that cut; share, dead band and one part in how many where a gauge corrects one (what a gauge that only sorts
+reads is for the control plan to say). Those of a whole line are in `line_levers`.
 """
 
 from __future__ import annotations
@@ -28,6 +29,8 @@ _GRID_UM = 0.5
 _GRID_SHARE = 0.05
 _FARTHEST_UM = 1000.0
 _FULL = 1.0
+_MOST_SELDOM = 4.0
+"""No gauge is tried that reads a smaller share of parts than a quarter of what the policy has it read."""
 _LEAST_STEP_UM = 1.0
 _STEP_SHARE = 0.4
 
@@ -60,7 +63,11 @@ def levers_of(works: Works, policy: str) -> tuple[Lever, ...]:
 def levers_under(works: Works, policy: str, levers: Iterable[Lever]) -> tuple[float, ...]:
     """Values of levers as a policy has them."""
     plan = make_plan(works, policy)
-    columns = {"aim": plan.cuts.aim_um, "share": plan.gauges.correction_share, "dead band": plan.gauges.dead_band_um}
+    gauges = plan.gauges
+    columns = {
+        "aim": plan.cuts.aim_um, "share": gauges.correction_share, "dead band": gauges.dead_band_um,
+        "every": gauges.every,
+    }  # fmt: skip
     values = (
         (lever, float(columns[lever.kind][lever.at]) if lever.kind in columns else value_on_line(plan, lever))
         for lever in levers
@@ -89,8 +96,9 @@ def with_levers(policy: Policy, levers: Iterable[Lever], values: Iterable[float]
             entry, change = changes_of_line(lever, value)
             of_line[entry][lever.key] = change
         else:
-            name = "share" if lever.kind == "share" else "dead_band"
-            changes[lever.key] = {**changes.get(lever.key, {}), name: value}
+            name = lever.kind.replace(" ", "_")
+            before = changes.get(lever.key, changes.get(lever.key.partition(" / ")[2], {}))
+            changes[lever.key] = {**before, name: round(value) if lever.kind == "every" else value}
     corrections = {name: CorrectionChange(**change) for name, change in changes.items()}
     return policy.model_copy(update={"aims": aims, "corrections": corrections, **of_line})
 
@@ -120,6 +128,8 @@ def _corrections(plan: Plan) -> Iterator[Lever]:
         scatter = float(plan.gauges.error_um[gauge] + plan.cuts.repeatability_um[cut])
         yield Lever("share", key, _STEP_SHARE, _GRID_SHARE, _FULL, _GRID_SHARE, gauge)
         yield Lever("dead band", key, max(scatter, _LEAST_STEP_UM), 0.0, _FARTHEST_UM, _GRID_UM, gauge)
+        every = float(plan.gauges.every[gauge])
+        yield Lever("every", key, max(0.5 * every, 1.0), 1.0, _MOST_SELDOM * every, 1.0, gauge)
 
 
 def _set_of(plan: Plan, cut: int) -> PlannedSet:
