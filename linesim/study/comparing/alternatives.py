@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linesim.errors import StudyError
+from linesim.plan.build import Planner
+from linesim.plan.plan import Plan
 from linesim.study.comparing.words import policy_words
 from linesim.works import Works
 
-__all__ = ["Alternative", "policies_of"]
+__all__ = ["Alternative", "plans_of", "policies_of"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,3 +68,21 @@ def policies_of(works: Works, names: Sequence[str] | None = None) -> tuple[Alter
         Alternative(name, works, name, policy_words(works.policies[name]) if name in works.policies else "")
         for name in chosen
     )
+
+
+def plans_of(alternatives: Sequence[Alternative]) -> list[Plan]:
+    """The plan of each, in their order; what policies of one works share is laid out once.
+
+    Raises
+    ------
+    ScenarioError
+        A policy is not known, or a cut cannot be made as described.
+    """
+    planners: dict[int, Planner] = {}
+    plans = []
+    for each in alternatives:
+        name = each.works.chosen_policy(each.policy)
+        if id(each.works) not in planners:
+            planners[id(each.works)] = Planner(each.works)
+        plans.append(planners[id(each.works)].plan(name, each.works.policies[name]))
+    return plans

@@ -11,10 +11,9 @@ from functools import cached_property
 import numpy as np
 import pandas as pd
 
-from linesim.plan.build import make_plan
 from linesim.plan.tables import Floats
 from linesim.result.details import Detail, Details
-from linesim.study.comparing.alternatives import Alternative, policies_of
+from linesim.study.comparing.alternatives import Alternative, plans_of, policies_of
 from linesim.study.comparing.measures import Measure, deciding_measure
 from linesim.study.comparing.spans import Spans, given_spans
 from linesim.study.comparing.tables import (
@@ -228,6 +227,12 @@ class ComparedFigures:
         row = table[(table["policy"] == policy) & (table["line"] == line) & (table["measure"] == name)].iloc[0]
         return float(row["mean"]), float(row["half_width"])
 
+    @cached_property
+    def _heads_of(self) -> dict[str, tuple[Detail, ...]]:
+        """Heads of what each alternative's runs tell beside the figures of its lines."""
+        pairs = zip(self.compared, plans_of(self.compared), strict=True)
+        return {each.name: Details(each.works, plan).heads for each, plan in pairs}
+
     def _details_of(self, alternative: Alternative) -> tuple[str, list[Detail], Floats]:
         """Name, heads and figures of one alternative, replication by replication: its lines', then all others."""
         name = alternative.name
@@ -238,7 +243,7 @@ class ComparedFigures:
             for figure, unit in LINE_DETAILS.items()
         ]
         of_lines = [[row[figure] for row in outcome.figures[:-1] for figure in LINE_DETAILS] for outcome in own]
-        others = Details(alternative.works, make_plan(alternative.works, alternative.policy)).heads
+        others = self._heads_of[name]
         values = [[*lines, *outcome.detail_values] for lines, outcome in zip(of_lines, own, strict=True)]
         return name, [*heads, *others], np.array(values, dtype=np.float64)
 

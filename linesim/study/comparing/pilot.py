@@ -12,11 +12,10 @@ import pandas as pd
 from linesim.fast.choice import choose_engine
 from linesim.floor.run import Floor
 from linesim.ledger.line_costs import quality_factors
-from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
 from linesim.plan.tally import Tally
-from linesim.study.comparing.alternatives import Alternative
+from linesim.study.comparing.alternatives import Alternative, plans_of
 from linesim.study.statistics.truncation import Truncation, mser
 from linesim.works import Works
 
@@ -105,8 +104,7 @@ def pilots_of(alternatives: Sequence[Alternative], seed: int, length_min: float,
     ------
     Pilot
     """
-    for each in alternatives:
-        plan = make_plan(each.works, each.policy)
+    for each, plan in zip(alternatives, plans_of(alternatives), strict=True):
         used = choose_engine(plan, engine).engine
         count = _REPLICATIONS[used]
         runs = [_sums(plan, each.works, seed, _PILOTS_FROM + at, length_min, used) for at in range(count)]

@@ -10,8 +10,7 @@ from typing import Any
 
 from linesim.errors import StudyError
 from linesim.fast.choice import choose_engine
-from linesim.plan.build import make_plan
-from linesim.study.comparing.alternatives import Alternative
+from linesim.study.comparing.alternatives import Alternative, plans_of
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.outcome import Outcome, Task
 from linesim.study.crew.own_rules import load_rules
@@ -132,7 +131,7 @@ def make_rounds(alternatives: Sequence[Alternative], options: StudyOptions) -> R
     files = tuple(Path(file).resolve() for file in options.rules)
     for file in files:
         load_rules(file)
-    plans = [make_plan(each.works, each.policy) for each in alternatives]
+    plans = plans_of(alternatives)
     # Compiled here, if need be, so that the workers find it done.
     used = frozenset(choose_engine(plan, engine).engine for plan in plans)
     here_only = not files and any(plan.own_rules for plan in plans)
