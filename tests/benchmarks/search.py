@@ -5,6 +5,7 @@ seed by seed: seconds and processor seconds to the answer with its verdict, seco
 Then its answer meets, in replications that none of them has seen, that of a search ten times as long, and the best of
 random settings on which as many runs were spent: each is run once, the better half of them again, and so on, so that
 the runs go where they tell most. The claim: the answer is no worse than either by more than the paired interval.
+How the time grows from the works to the one of many lines is told as a power of the number of sets.
 """
 
 from __future__ import annotations
@@ -139,7 +140,7 @@ def measured(works: Works, seed: int, plan: SearchPlan, given: argparse.Namespac
     longer = None
     if not given.smoke:
         longer = searched(works, SearchPlan(runs=10 * plan.runs, replications=4 * plan.replications), crew, seed)[0]
-    rival = random_best(best, Trials(best.seed, crew), 40 if given.smoke else 2000, best.runs)
+    rival = random_best(best, Trials(best.seed, crew), 40 if given.smoke else given.random, best.runs)
     against = quality(best, longer, rival, 12 if given.smoke else 60, crew)
     apart = [value for name, value in against.items() if name.startswith("less_") and name != "less_base"]
     is_no_worse = all(each["mean"] >= -each["half_width"] for each in apart)
@@ -147,6 +148,20 @@ def measured(works: Works, seed: int, plan: SearchPlan, given: argparse.Namespac
         "answer": {"parts": list(best.setting.parts), "group_past": best.setting.group_past},
         "is_no_worse": bool(is_no_worse),
     }
+
+
+def growth(rows: list[dict[str, Any]]) -> dict[str, float]:
+    """By which power of the number of sets time, processor time and runs grow from the fewest sets to the most."""
+    sets = sorted({row["sets"] for row in rows})
+    if len(sets) < 2:
+        return {}
+    few, many = ([row for row in rows if row["sets"] == count] for count in (sets[-2], sets[-1]))
+    return {
+        f"power_of_{name}": math.log(
+            np.mean([row[name] for row in many]) / np.mean([row[name] for row in few])
+        ) / math.log(sets[-1] / sets[-2])
+        for name in ("seconds", "processor_seconds", "runs")
+    }  # fmt: skip
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -157,6 +172,7 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--only", choices=list(CASES), action="append", help="these cases; all of them unless given")
     parser.add_argument("--seeds", type=int, default=3, help="seeds of each case")
     parser.add_argument("--workers", type=int, help="processes; as many as the work is worth unless given")
+    parser.add_argument("--random", type=int, default=2000, help="random settings of the rival (2000)")
     parser.add_argument("--time-only", action="store_true", help="leave the rivals out")
     given = parser.parse_args(arguments)
     prepare()
@@ -171,6 +187,7 @@ def main(arguments: list[str] | None = None) -> int:
         for seed in range(works.run.seed, works.run.seed + (1 if given.smoke else given.seeds)):
             rows.append({"case": name, **measured(works, seed, plan, given)})
             print(json.dumps(rows[-1]), flush=True)
+    print(json.dumps(growth(rows)), flush=True)
     if given.json is not None:
         given.json.write_text(json.dumps(figures | {"searches": rows}, indent=2) + "\n", encoding="utf-8")
     return 0 if all(row["is_no_worse"] for row in rows) else 1
