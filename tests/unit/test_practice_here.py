@@ -13,7 +13,7 @@ from linesim.study.practice.answer import Record
 from linesim.study.practice.claim import Pair
 from linesim.study.practice.cleaning import CHIPS
 from linesim.study.practice.gauges import LAST_GAUGE
-from linesim.study.practice.here import looks_cost, paces
+from linesim.study.practice.here import heats_add, looks_cost, paces
 from linesim.study.practice.looking import LOOKING
 from linesim.study.practice.spare import SLOWER
 from linesim.works import Works, changed, load_works
@@ -61,17 +61,27 @@ def test_looks_are_said_to_take_time_from_the_first_one_on() -> None:
     """
     works = demo("head")
     busiest = "Op 20"  # of the two that mount the mill; its edges last a little less, and it is the busier one
-    told = looks_cost(works, 0.6, (0.1, 0.25), frozenset({"rough mill"}))
+    told = looks_cost(works, ((0.6, 0.1), (0.6, 0.25)), frozenset({"rough mill"}))
     assert f"at {busiest} they take" in told
     few, many = (float(each) for each in re.findall(r"they take ([\d.]+) to ([\d.]+) %", told)[0])
     assert 0.0 < few < many < 100.0 / paces(works)["head", busiest].minutes
     assert many == pytest.approx(few * 2.5, rel=0.25)
-    assert looks_cost(works, 0.6, (0.1,), frozenset()) == ""
+    assert looks_cost(works, ((0.6, 0.1),), frozenset()) == ""
     # Edges of the chambers last hundreds of heads: busy or not, looks at them hold nothing up.
     busy = changed(works, {"lines": {"head": {"operations": {"Op 30": {"load": "8 min"}}}}})
     assert paces(busy)["head", "Op 30"].share > paces(busy)["head", "Op 20"].share
-    assert "at Op 20 they take" in looks_cost(busy, 0.6, (0.1, 0.25), frozenset({"rough mill", "chamber rough cutter"}))
+    edges = frozenset({"rough mill", "chamber rough cutter"})
+    assert "at Op 20 they take" in looks_cost(busy, ((0.6, 0.1), (0.6, 0.25)), edges)
     assert LOOKING.here(works, "without heats", 0.0) == ""
+
+
+def test_heats_are_set_against_what_edges_differ_by_anyway() -> None:
+    """Lives that scatter by 15 % with the heat and 22 % by themselves, both lognormal: ((1.0225)(1.0484) - 1)^(1/2)."""
+    told = heats_add(demo("head"), frozenset({"rough mill"}))
+    assert told.startswith("Heats scatter the life of edges by 15 %, and edges of one heat differ by 22 % anyway: 27 %")
+    alike = changed(demo("head"), {"lines": {"head": {"casting": {"heats": None}}}})
+    assert heats_add(alike, frozenset({"rough mill"})) == ""
+    assert "differ by 22 % anyway" in LOOKING.here(demo("head"), "with heats", 0.0)
 
 
 def test_where_setters_are_paid_for_attendance_slower_cuts_save_edges_alone() -> None:

@@ -16,7 +16,7 @@ from linesim.words import keep
 from linesim.works import Works
 from linesim.works.walks import operations_of
 
-__all__ = ["Here", "Pace", "held_up", "looks_cost", "nothing_here", "one_after_another", "paces"]
+__all__ = ["Here", "Pace", "heats_add", "held_up", "looks_cost", "nothing_here", "one_after_another", "paces"]
 
 Here = Callable[[Works, str, float], str]
 """Of a works, of what the comparison is (`Pair.of`), and of its greater figure: a sentence, or nothing."""
@@ -95,17 +95,15 @@ def held_up(works: Works, what: str, at: tuple[str, str], minutes: float, earned
     return keep("practice.waits_money", takes=takes, share=100.0 * share, **money)
 
 
-def looks_cost(works: Works, first: float, spacings: tuple[float, ...], cutters: frozenset[str]) -> str:
+def looks_cost(works: Works, ways: tuple[tuple[float, float], ...], cutters: frozenset[str]) -> str:
     """What looks of a minute cost at the operation where they hold the line up most, each so often in an edge's life.
 
     Parameters
     ----------
     works : Works
         The checked scenario.
-    first : float
-        Share of an edge's expected life at the first look.
-    spacings : tuple of float
-        Shares of an edge's expected life between looks.
+    ways : tuple of pairs of float
+        Shares of an edge's expected life: at the first look, and between looks.
     cutters : frozenset of str
         Kinds that are looked at.
 
@@ -126,6 +124,33 @@ def looks_cost(works: Works, first: float, spacings: tuple[float, ...], cutters:
     )
     lives = parts[line, operation]
     each = [sum((1.0 + (1.0 - first) * life // max(1, round(spacing * life))) / life for life in lives)
-            for spacing in spacings]  # fmt: skip
+            for first, spacing in ways]  # fmt: skip
     shares = [100.0 * minutes / pace[line, operation].minutes for minutes in (min(each), max(each))]
-    return keep("practice.looks", first=first, operation=operation, least=shares[0], most=shares[1])
+    earliest, latest = min(first for first, _ in ways), max(first for first, _ in ways)
+    named = {"earliest": earliest, "latest": latest, "operation": operation}
+    return keep("practice.looks", **named, least=shares[0], most=shares[1])
+
+
+def heats_add(works: Works, cutters: frozenset[str]) -> str:
+    """How much heats of castings scatter the lives of edges, beside what edges of one heat do.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    cutters : frozenset of str
+        Kinds that are looked at.
+
+    Returns
+    -------
+    str
+        Empty where castings come in no heats.
+    """
+    kinds = make_plan(works, next(iter(works.policies)))
+    heats = [line.casting.heats.life for line in works.lines.values() if line.casting.heats is not None]
+    own = [cv for name, cv in zip(kinds.names.kinds, kinds.kinds.life_cv.tolist(), strict=True) if name in cutters]
+    if not heats or not own or not max(heats) > 0.0:
+        return ""
+    mean = sum(own) / len(own)
+    both = 100.0 * math.sqrt((1.0 + max(heats) ** 2) * (1.0 + mean**2) - 1.0)
+    return keep("practice.heats_add", heats=100.0 * max(heats), own=100.0 * mean, both=both)

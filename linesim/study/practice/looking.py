@@ -9,7 +9,7 @@ from linesim.desk.sets import set_table
 from linesim.plan.build import make_plan
 from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import AS_IT_STANDS, Draw, as_it_is
-from linesim.study.practice.here import looks_cost
+from linesim.study.practice.here import heats_add, looks_cost, one_after_another
 from linesim.study.practice.sameness import edges_of, one_rule
 from linesim.words import keep
 from linesim.works import Works
@@ -21,12 +21,11 @@ __all__ = ["INTERVALS", "LOOKING"]
 INTERVALS = (0.5, 0.7, 0.9, 1.1)
 """Shares of life among which the best fixed interval is sought, one for all edges."""
 
-LOOKS = tuple((spacing, past) for spacing in (0.1, 0.25) for past in (0.75, 0.95))
-"""Ways of looking, as many as there are intervals: how often, as a share of an edge's expected life, and past which
-share of its wear limit the edge is changed. A look takes a minute, with a glass that reads to 0.02 mm."""
-
-FIRST_LOOK = 0.6
-"""Share of an edge's expected life before which nobody looks at it; half to two thirds: common practice, no source."""
+LOOKS = ((0.35, 0.1, 0.6), (0.35, 0.2, 0.75), (0.6, 0.1, 0.75), (0.6, 0.25, 0.95))
+"""Ways of looking, as many as there are intervals: from which share of an edge's expected life on, how often as such a
+share, and past which share of its wear limit the edge is changed. A look takes a minute, with a glass that reads to
+0.02 mm. Half to two thirds of life before the first look is common practice (no source); where sizes ask for a change
+at half of life, the edge of a hard heat is dull before that, so that an earlier first look is tried beside it."""
 
 
 _WITH = keep("practice.of_heats")
@@ -52,7 +51,10 @@ def best_interval(draw: Draw, has_heats: bool = True) -> float:
 
 
 def _best_look(draw: Draw, lives: dict[str, float], has_heats: bool) -> float:
-    tried = {f"look at {spacing:g}, past {past:g}": _looks(draw.works, lives, spacing, past) for spacing, past in LOOKS}
+    tried = {
+        f"look from {first:g} at {spacing:g}, past {past:g}": _looks(draw.works, lives, first, spacing, past)
+        for first, spacing, past in LOOKS
+    }
     return _best(draw, tried, has_heats)
 
 
@@ -66,11 +68,11 @@ def _lives(works: Works) -> dict[str, float]:
     }
 
 
-def _looks(works: Works, lives: dict[str, float], spacing: float, past: float) -> Policy:
-    """Every edge is looked at from `FIRST_LOOK` on, whenever so much more of its expected life has gone by."""
+def _looks(works: Works, lives: dict[str, float], of_life: float, spacing: float, past: float) -> Policy:
+    """Every edge is looked at from a share of its life on, whenever so much more of its expected life has gone by."""
 
     def rule(parts: float) -> Rule:
-        every, first = max(1, round(spacing * parts)), max(1, round(FIRST_LOOK * parts))
+        every, first = max(1, round(spacing * parts)), max(1, round(of_life * parts))
         return Rule(check=Check(every=every, first=first, past_share=past, minutes=Spread(fixed=1.0), error=0.02))
 
     exceptions = {name: rule(parts) for name, parts in lives.items()}
@@ -94,9 +96,11 @@ def _looking(draw: Draw) -> Iterator[Pair]:
 
 
 def _looking_here(works: Works, of: str, _earned: float) -> str:
-    """What looks take at the busiest operation; where heats are left out, the claim is the other way about."""
-    spacings = tuple(sorted({spacing for spacing, _ in LOOKS}))
-    return looks_cost(works, FIRST_LOOK, spacings, frozenset(edges_of(works))) if of == _WITH else ""
+    """What looks take at the busiest operation, and what there is to see; without heats it is the other way about."""
+    if of != _WITH:
+        return ""
+    ways, edges = tuple((first, spacing) for first, spacing, _ in LOOKS), frozenset(edges_of(works))
+    return one_after_another(looks_cost(works, ways, edges), heats_add(works, edges))
 
 
 def _no_heats(works: Works) -> str:
