@@ -19,6 +19,7 @@ from dashboard.parts.said import label, labels
 from dashboard.parts.show import answer, note, picture, rests_on, table
 from linesim.report.views import moment as moment_view
 from linesim.report.views import shift as shift_view
+from linesim.report.views import shift_crib as crib_view
 from linesim.study.one.shift_record import MOST_SHIFTS, ShiftRecord
 
 __all__ = ["TITLE", "URL", "page"]
@@ -69,6 +70,7 @@ def _over_time(desk: Desk, record: ShiftRecord, line: str) -> None:
         ("The whole shift, machine by machine", "states", _states),
         ("All that cost much, and who was waited for", "costly", _costly),
         ("Cutters as they dull and are changed", "edges", _edges),
+        ("The crib, and edges that broke without being seen", "crib", _crib),
         ("Parts as they pass", "parts", _parts),
     ):
         folded(words, name, partial(draw, desk, record, line))
@@ -92,6 +94,17 @@ def _edges(desk: Desk, record: ShiftRecord, line: str) -> None:
     held = figures_on_paper(desk).constraints.set_index("line")["operation"].to_dict()[line]
     operation = pick_operation(desk, EDGES.format(line=line), line, usual=str(held))
     picture(once(moment_view.edge_picture, record, line, operation, light()), "edges")
+
+
+def _crib(desk: Desk, record: ShiftRecord, line: str) -> None:
+    """Sharp sets on the shelf, sets away, and breaks that were found later."""
+    del desk
+    picture(once(crib_view.crib_picture, record, line, light()), "crib")
+    breaks = once(crib_view.breaks_sheet, record, line)
+    if breaks.rows:
+        table(breaks, "breaks")
+    else:
+        note("No edge of this line broke without being seen in this shift.")
 
 
 def _parts(desk: Desk, record: ShiftRecord, line: str) -> None:

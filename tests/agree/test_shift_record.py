@@ -12,10 +12,11 @@ from linesim.errors import StudyError
 from linesim.study.one.shift_record import record_shift
 from linesim.works import Works, load_works
 from tests.agree.together_at_random import works_together
+from tests.agree.unseen_at_random import works_with_unseen_breaks
 from tests.rounds import some_each_time
 
 SCENARIOS = Path(__file__).resolve().parents[2] / "scenarios"
-TABLES = ("states", "stock", "edges", "changes", "parts", "moments")
+TABLES = ("states", "stock", "edges", "changes", "parts", "crib", "draws", "breaks", "moments")
 
 
 def assert_recorded_alike(works: Works, shift: int = 1) -> None:
@@ -34,6 +35,12 @@ def test_a_shift_of_a_scenario(name: str) -> None:
 @pytest.mark.parametrize("seed", some_each_time(range(60), 3, 14, 27, 31, 38, 58))
 def test_a_shift_of_works_drawn_at_random(seed: int) -> None:
     assert_recorded_alike(works_together(Random(seed)))
+
+
+# 46: a part is complete at the very instant at which the next one is cut.
+@pytest.mark.parametrize("seed", some_each_time(range(60), 2, 46))
+def test_a_shift_of_works_whose_edges_break_unseen(seed: int) -> None:
+    assert_recorded_alike(works_with_unseen_breaks(Random(seed)))
 
 
 def test_an_engine_that_is_not_there_is_refused() -> None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Collection, Sequence
+from typing import Any, NamedTuple
 
 import pandas as pd
 import plotly.graph_objects as go
@@ -18,6 +18,7 @@ from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.safe import in_picture, short_labels
 from linesim.report.theme.shown import System, converted, number, state_shown, unit_shown
 from linesim.report.views.shift import clock
+from linesim.report.views.shift_crib import broken_at
 from linesim.study.one.shift_record import ShiftRecord
 from linesim.words import counted
 from linesim.works.doing import called_at, machine_called
@@ -31,11 +32,12 @@ _TITLES = ("what it does", "waiting before it", "life share of its cutters")
 
 
 def events_of(record: ShiftRecord, line: str) -> list[float]:
-    """Moments at which something worth a look happens: changes, breakdowns, scrap; in order."""
+    """Moments at which something worth a look happens: changes, stops, scrap, edges that break and are found."""
     changes = record.changes.loc[record.changes["line"] == line, "minute"]
     scrap = record.parts.loc[(record.parts["line"] == line) & (record.parts["outcome"] == "scrapped"), "minute"]
     stops = record.moments.loc[(record.moments["line"] == line) & (record.moments["kind"] == "stop"), "start_min"]
-    return sorted({round(float(minute), 2) for minute in (*changes, *scrap, *stops)})
+    unseen = record.breaks.loc[record.breaks["line"] == line, ["broke_min", "found_min"]].stack()
+    return sorted({round(float(minute), 2) for minute in (*changes, *scrap, *stops, *unseen.dropna())})
 
 
 def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = DAY) -> Picture:
@@ -86,7 +88,7 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
     most = max((row["stock"] or 0 for row in rows), default=0)
     figure.update_xaxes(visible=False, range=[0, 6.5], fixedrange=True, row=1, col=1)
     figure.update_xaxes(visible=False, range=[0, 1.3 * max(most, 4)], fixedrange=True, row=1, col=2)
-    furthest = max((share for row in rows for _, share, _ in row["edges"]), default=1.0)
+    furthest = max((edge.share for row in rows for edge in row["edges"]), default=1.0)
     figure.update_xaxes(range=[0, max(1.25, 1.08 * furthest)], gridcolor=light.rule, row=1, col=3)
     at = clock(minute)
     busy = sum(1 for row in rows if row["state"] == "cutting")
@@ -96,16 +98,17 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
 
 def _draw_edges(figure: go.Figure, rows: Sequence[dict[str, Any]], light: Light) -> None:
     """One mark for each mounted cutter, at its life share; 1 is dull."""
-    points = [(at, *edge) for at, row in enumerate(rows) for edge in row["edges"]]
+    points = [(at, edge) for at, row in enumerate(rows) for edge in row["edges"]]
+    edges = [edge for _, edge in points]
     figure.add_trace(
         go.Scatter(
-            x=[share for _, _, share, _ in points], y=[at for at, *_ in points], mode="markers",
+            x=[edge.share for edge in edges], y=[at for at, _ in points], mode="markers",
             marker={
-                "size": 12, "symbol": ["x" if share > 1.0 else "diamond" for _, _, share, _ in points],
-                "color": [light.caution if share > 1.0 else light.accent for _, _, share, _ in points],
+                "size": [15 if edge.is_broken else 12 for edge in edges],
+                "symbol": ["star" if edge.is_broken else "x" if edge.share > 1.0 else "diamond" for edge in edges],
+                "color": [light.caution if edge.is_broken or edge.share > 1.0 else light.accent for edge in edges],
             },
-            hovertext=[f"{in_picture(name, 40)}: {share:.2f} of its life, {parts} parts" for _, name, share, parts
-                       in points],
+            hovertext=[edge.words(in_picture(edge.cutter, 40)) for edge in edges],
             hovertemplate="%{hovertext}<extra></extra>", showlegend=False,
         ), row=1, col=3,
     )  # fmt: skip
@@ -121,6 +124,7 @@ def _at(record: ShiftRecord, line: str, minute: float) -> list[dict[str, Any]]:
     waiting = stock.groupby("operation", sort=False)["parts"].last().to_dict()
     order = {name: at for at, name in enumerate(record.works.lines[line].operations)}
     pairs = states[["operation", "machine"]].drop_duplicates().itertuples(index=False)
+    broken = broken_at(record, line, minute)
     return [
         {
             "operation": operation,
@@ -128,27 +132,51 @@ def _at(record: ShiftRecord, line: str, minute: float) -> list[dict[str, Any]]:
             "called": machine_called(record.works, line, operation, machine),
             "state": str(now.get((operation, machine), State.WAITING_FOR_PART.words)),
             "stock": None if order[operation] == 0 else int(waiting.get(operation, 0)),
-            "edges": _edges_at(record, line, operation, machine, minute),
+            "edges": _edges_at(record, line, operation, machine, minute, broken),
         }
         for operation, machine in sorted(map(tuple, pairs), key=lambda pair: (order[pair[0]], pair[1]))
     ]
 
 
+_Place = tuple[str, str, str]
+"""Operation, machine and cutter."""
+
+
+class _EdgeNow(NamedTuple):
+    """A mounted cutter at a moment."""
+
+    cutter: str
+    share: float
+    parts: int
+    is_broken: bool
+
+    def words(self, called: str) -> str:
+        """How it stands, under a name that is harmless where it is shown."""
+        broken = "; broken, and nobody knows yet" if self.is_broken else ""
+        return f"{called}: {self.share:.2f} of its life, {self.parts} parts{broken}"
+
+
 def _edges_at(
-    record: ShiftRecord, line: str, operation: str, machine: str, minute: float
-) -> list[tuple[str, float, int]]:
-    """Cutter, life share and parts of every edge on a machine at a moment."""
+    record: ShiftRecord, line: str, operation: str, machine: str, minute: float, broken: Collection[_Place]
+) -> list[_EdgeNow]:
+    """Every edge on a machine at a moment."""
     edges = record.edges
     own = edges[(edges["line"] == line) & (edges["operation"] == operation) & (edges["machine"] == machine)]
     last = own[own["minute"] <= minute].groupby("cutter", sort=False)[["life_share", "parts"]].last()
-    return [(str(name), float(row["life_share"]), int(row["parts"])) for name, row in last.iterrows()]
+    return [
+        _EdgeNow(str(name), float(row["life_share"]), int(row["parts"]), (operation, machine, str(name)) in broken)
+        for name, row in last.iterrows()
+    ]
 
 
 def _floor_sheet(rows: Sequence[dict[str, Any]], caption: str) -> Sheet:
     cells: list[list[Cell]] = []
     flat = []
     for row in rows:
-        edges = "; ".join(f"{name} {share:.2f} ({parts} parts)" for name, share, parts in row["edges"])
+        edges = "; ".join(
+            f"{edge.cutter} {edge.share:.2f} ({edge.parts} parts{', broken unseen' if edge.is_broken else ''})"
+            for edge in row["edges"]
+        )
         stock = "castings" if row["stock"] is None else str(row["stock"])
         cells.append([row["called"], state_shown(row["state"]), *numbers(stock), edges or "none"])
         flat.append({"machine": row["machine"], "state": row["state"], "waiting_before": row["stock"], "edges": edges})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from functools import cached_property
 from typing import NamedTuple, Protocol
@@ -18,22 +19,38 @@ __all__ = ["SeenEdge", "SeenFloor", "seen_floor"]
 
 
 class SeenEdge(NamedTuple):
-    """An edge as it is now: its mount, its true life share, parts that it has cut, when it was put in (calendar)."""
+    """An edge as it is now.
+
+    Attributes
+    ----------
+    mount : int
+        Where it sits.
+    life_share : float
+        Its true life share.
+    parts : int
+        Parts that it has cut.
+    mounted_min : float, min
+        When it was put in, by the calendar.
+    is_broken, is_seen : bool
+        Whether it has broken without being seen, and whether that is known by now.
+    """
 
     mount: int
     life_share: float
     parts: int
     mounted_min: float
+    is_broken: bool
+    is_seen: bool
 
 
 class SeenFloor(Protocol):
-    """A floor that can be looked at between two moments, and as its listeners are told of something."""
+    """A floor that can be looked at whenever an instant is over."""
 
     def run_until(self, minute: float) -> None:
         """Let it run until a moment; listeners may be told of all that happened at the end."""
 
-    def follow_until(self, minute: float) -> None:
-        """Let it run until a moment; whoever is told of something finds the floor as it stands just then."""
+    def instants(self, minute: float) -> Iterator[float]:
+        """Let it run until a moment, instant by instant: each is told of once all that it brings has happened."""
 
     def states(self) -> Iterator[tuple[int, State]]:
         """What each machine does, machines by number."""
@@ -74,7 +91,13 @@ class _SimpyFloor:
 
     def __init__(self, plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher]) -> None:
         self._floor = Floor(plan, seed, replication, watchers)
-        self.run_until = self.follow_until = self._floor.run_until
+        self.run_until = self._floor.run_until
+
+    def instants(self, minute: float) -> Iterator[float]:
+        while (due := self._floor.site.env.peek()) < minute:
+            self._floor.run_until(math.nextafter(due, math.inf))
+            yield due
+        self._floor.run_until(minute)
 
     def states(self) -> Iterator[tuple[int, State]]:
         for number, machine in sorted(self._floor.machines.items()):
@@ -86,7 +109,8 @@ class _SimpyFloor:
 
     def edges(self, machine: int) -> Iterator[SeenEdge]:
         for mount in self._floor.machines[machine].mounts:
-            yield SeenEdge(mount.index, mount.life_share, mount.edge.parts, mount.edge.mounted_min)
+            unseen = mount.is_broken, mount.is_seen
+            yield SeenEdge(mount.index, mount.life_share, mount.edge.parts, mount.edge.mounted_min, *unseen)
 
 
 class _CompiledFloor:
@@ -96,9 +120,24 @@ class _CompiledFloor:
         from linesim.fast.run import FastFloor  # noqa: PLC0415 - loaded only where it is used
 
         self._floor = FastFloor(plan, seed, replication, watchers)
-        self.run_until, self.follow_until = self._floor.run_until, self._floor.follow_until
+        self.run_until = self._floor.run_until
         machines = plan.machines
         self._slots = list(zip(machines.first_mount.tolist(), machines.end_mount.tolist(), strict=True))
+
+    def instants(self, minute: float) -> Iterator[float]:
+        floor = self._floor
+        # What all begin with stands in no agenda.
+        due = self._next_min() if floor.now_min > 0.0 else 0.0
+        while due < minute:
+            floor.follow_until(math.nextafter(due, math.inf))
+            yield due
+            due = self._next_min()
+        floor.run_until(minute)
+
+    def _next_min(self) -> float:
+        """When something happens next, once an instant is over; infinite if nothing is due any more."""
+        working = self._floor.working
+        return float(working.arrays["agenda"]["minute"][int(working.world.final)])
 
     @cached_property
     def _rooms(self) -> tuple[list[int], list[int]]:
@@ -123,4 +162,6 @@ class _CompiledFloor:
         mounts = self._floor.working.arrays["mounts"]
         for number in range(*self._slots[machine]):
             mount = mounts[number]
-            yield SeenEdge(number, float(mount["life_share"]), int(mount["parts"]), float(mount["mounted_min"]))
+            unseen = bool(mount["is_broken"]), bool(mount["is_seen"])
+            share, parts, mounted_min = float(mount["life_share"]), int(mount["parts"]), float(mount["mounted_min"])
+            yield SeenEdge(number, share, parts, mounted_min, *unseen)
