@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,8 +11,8 @@ import numpy as np
 from linesim.ledger.attendance import attendance_min
 from linesim.plan.burning import burns_from
 from linesim.plan.plan import Plan
-from linesim.plan.tables import NONE, UNLIMITED, RenewalWay
-from linesim.plan.tally import State, Tally
+from linesim.plan.tables import UNLIMITED
+from linesim.plan.tally import Tally
 from linesim.result.arithmetic import per
 from linesim.result.crib_tables import GRINDERS, people_table, set_table
 from linesim.result.datums import worse_datums
@@ -23,9 +22,10 @@ from linesim.result.magazine_words import load_sentences, magazine_sentences, un
 from linesim.result.measuring import measuring_sentences
 from linesim.result.out_of_drawing import out_of_drawing
 from linesim.result.staffing import staffing_sentences
+from linesim.result.standing import chain_sentences, standstill_sentences
 from linesim.result.trouble_tables import blame_sentences, fault_sentences
 from linesim.result.type_tables import changeover_sentences
-from linesim.words import Series, keep
+from linesim.words import keep
 from linesim.works.model import Works
 
 __all__ = ["BUSY_WORTH_SAYING", "WAIT_WORTH_SAYING", "Finding", "findings_of"]
@@ -80,7 +80,7 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
         Empty if there is nothing to say.
     """
     out = [Finding(text, False) for text in out_of_drawing(works, tally)]
-    problems = [*_stuck(plan, tally), *_stuck_lines(plan, tally), *_output(works, tally)]
+    problems = [*standstill_sentences(plan, tally), *_output(works, tally)]
     remarks = [
         *fault_sentences(works, plan, tally),
         *blame_sentences(plan, tally),
@@ -95,88 +95,13 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
         *_sets(works, plan, tally),
         *_people(works, plan, tally),
         *staffing_sentences(works, plan, tally),
+        *chain_sentences(plan, tally),
         *_carriers(plan, tally),
         *_rubbing(plan, tally),
         *_burning(works, plan, tally),
         *worse_datums(plan, tally),
     ]
     return out + [Finding(text, True) for text in problems] + [Finding(text, False) for text in remarks]
-
-
-def _stuck(plan: Plan, tally: Tally) -> Iterator[str]:
-    """The floor has come to a stand, and what its machines wait for, as far as their minutes tell."""
-    if not tally.is_stuck:
-        return
-    ends = _last_states(plan, tally)
-    counts = Counter(state for state in ends.values() if state is not None)
-    waits = Series(
-        keep("findings.machines", count=count, state=keep(f"states.{state.words}")) for state, count in counts.items()
-    )
-    yield keep("findings.stuck", minute=tally.stuck_at_min, waits=waits or keep("findings.no_reason"))
-    waiting = [machine for machine, state in ends.items() if state is State.WAITING_FOR_SET]
-    kinds = set(plan.mounts.kind[np.isin(plan.mounts.machine, waiting)].tolist())
-    yield from _without_grinder(plan, {kind for kind in kinds if tally.fewest_sharp[kind] == 0})
-
-
-def _without_grinder(plan: Plan, kinds: set[int]) -> Iterator[str]:
-    """Kinds that nobody makes sharp again."""
-    for kind in sorted(kinds):
-        if plan.kinds.renewal[kind] == RenewalWay.REGROUND and plan.grinders == 0:
-            name = plan.names.kinds[kind]
-            yield keep("findings.no_grinder", cutter=name)
-
-
-def _stuck_lines(plan: Plan, tally: Tally) -> Iterator[str]:
-    """Lines and machines that can never move again, beside others that live."""
-    if tally.is_stuck:
-        return
-    stuck = np.isfinite(tally.stuck_from_min)
-    line_of = plan.operations.line[plan.machines.operation]
-    for line, name in enumerate(plan.names.lines):
-        here = np.flatnonzero((line_of == line) & stuck).tolist()
-        if len(here) == np.count_nonzero(line_of == line):
-            since_min = float(tally.stuck_from_min[here].max())
-            yield keep("findings.stuck_line", line=name, minute=since_min, waits=_waits(plan, tally, here))
-        elif len(here):
-            yield keep("findings.stuck_machines", line=name, waits=_waits(plan, tally, here))
-    yield from _without_grinder(plan, set(tally.stuck_for[stuck].tolist()) - {NONE})
-
-
-def _waits(plan: Plan, tally: Tally, machines: Sequence[int]) -> Series:
-    """What each of some machines waits for, those first that the others wait for."""
-    text = []
-    for machine in sorted(machines, key=lambda each: (tally.stuck_for[each] == NONE, each)):
-        kind, state = int(tally.stuck_for[machine]), State(int(tally.stuck_state[machine]))
-        name = _machine_name(plan, machine)
-        if kind == NONE:
-            text.append(keep("findings.machine_is", machine=name, state=keep(f"states.{state.words}")))
-        else:
-            text.append(keep("findings.machine_waits", machine=name, cutter=plan.names.kinds[kind]))
-    return Series(text)
-
-
-def _machine_name(plan: Plan, machine: int) -> str:
-    """Operation of a machine, and its own name where there are several."""
-    operation = int(plan.machines.operation[machine])
-    name = plan.names.operations[operation]
-    alone = plan.operations.end_machine[operation] - plan.operations.first_machine[operation] == 1
-    if alone:
-        return keep("justify.quoted", name=name)
-    return keep("findings.machine_of", operation=name, machine=plan.names.machines[machine])
-
-
-def _last_states(plan: Plan, tally: Tally) -> dict[int, State | None]:
-    """State in which each machine has stood since the floor came to a stand; None where it cannot be told.
-
-    It is the only state that can hold all the minutes since then.
-    """
-    end_min = plan.warm_up_min + plan.length_min
-    stood_min = end_min - max(tally.stuck_at_min, plan.warm_up_min)
-    ends: dict[int, State | None] = {}
-    for machine, spent in enumerate(tally.state_min):
-        long_enough = [state for state in State if spent[state] >= stood_min * (1.0 - 1e-9)]
-        ends[machine] = long_enough[0] if len(long_enough) == 1 and stood_min > 0.0 else None
-    return ends
 
 
 def _output(works: Works, tally: Tally) -> Iterator[str]:

@@ -51,6 +51,9 @@ def _value(name: str, text: str, groups: tuple[str, ...]) -> Any:
         return int(text)
     if _FIGURE.fullmatch(text):
         return figure(text)
+    several = [recognised(each, *groups) for each in text.split("; ")]
+    if len(several) > 1 and all(isinstance(each, KeptText) for each in several):
+        return Series(several)
     known = recognised(text, *groups)
     if known is text and "; " in text:
         return Series(recognised(each, *groups) for each in text.split("; "))

@@ -314,7 +314,8 @@ def test_a_line_without_grinders_says_why_nothing_moves() -> None:
     result = ran(works)
     result.tally.is_stuck, result.tally.stuck_at_min = True, 62.0
     assert result.summary["stuck_at_min"] == 62.0
-    first, second = (finding.text for finding in result.findings if finding.is_problem)
+    first, chain, second = (finding.text for finding in result.findings if finding.is_problem)
+    assert chain.startswith('Who waits for whom: "Op 20" waits for a sharp "reamer" that never comes')
     assert first == (
         "Nothing moves any more from minute 62 on: 1 machine held up; 1 machine waiting for a sharp cutter."
     )

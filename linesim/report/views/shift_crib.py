@@ -105,14 +105,14 @@ def breaks_sheet(record: ShiftRecord, line: str) -> Sheet:
     own = record.breaks[record.breaks["line"] == line]
     rows: list[list[Cell]] = []
     for row in own.to_dict(orient="records"):
-        broke, found = float(row["broke_min"]), float(row["found_min"])
+        broke, known_from = float(row["broke_min"]), float(row["found_min"])
         where = machine_called(record.works, line, str(row["operation"]), str(row["machine"]))
-        known = math.isfinite(broke) and math.isfinite(found)
+        known = math.isfinite(broke) and math.isfinite(known_from)
         rows.append([
             str(row["cutter"]), where,
             clock(broke) if math.isfinite(broke) else "before the shift",
-            clock(found) if math.isfinite(found) else "not in this shift",
-            *numbers(number(found - broke, 1) if known else "-", str(row["parts"])),
+            clock(known_from) if math.isfinite(known_from) else "not in this shift",
+            *numbers(number(known_from - broke, 1) if known else "-", str(row["parts"])),
         ])  # fmt: skip
     heads = ["cutter", "at", "broke", "found", *numbers("minutes", "parts cut meanwhile")]
     return Sheet(f'{line} under "{record.policy}": edges that broke without being seen', heads, rows, own)
@@ -121,8 +121,8 @@ def breaks_sheet(record: ShiftRecord, line: str) -> Sheet:
 def broken_at(record: ShiftRecord, line: str, minute: float) -> set[tuple[str, str, str]]:
     """Operation, machine and cutter of each edge that is broken at a moment, of which nobody knows yet."""
     own = record.breaks[record.breaks["line"] == line]
-    broke, found = own["broke_min"].fillna(-math.inf), own["found_min"].fillna(math.inf)
-    now = own[(broke <= minute) & (found > minute)]
+    broke, known_from = own["broke_min"].fillna(-math.inf), own["found_min"].fillna(math.inf)
+    now = own[(broke <= minute) & (known_from > minute)]
     return set(zip(now["operation"], now["machine"], now["cutter"], strict=True))
 
 
