@@ -1,4 +1,4 @@
-"""More room, more setters, more sets or more grinders never slow a line down, where theory says so.
+"""More room, people, sets, sisters or grinders never slow a line down, where theory says so.
 
 Room: in a line of single machines with blocking after service every departure is a maximum of sums of times (E. J.
 Muth, Management Science 25 (1979), 854-863), and a larger buffer takes terms out of the maximum; so no part leaves
@@ -95,3 +95,45 @@ def test_more_setters_sets_or_grinders_never_slow_like_machines_down(
     assert is_no_later(attended(machines, sets, grinders, setters + 1, minutes), plain)
     assert is_no_later(attended(machines, sets + 1, grinders, setters, minutes), plain)
     assert is_no_later(attended(machines, sets, grinders + 1, setters, minutes), plain)
+
+
+def manned(machines: int, operators: int, fitters: int, minutes: dict[str, int]) -> list[float]:
+    """When the parts of like machines are done that operators load and fitters repair; all times are fixed."""
+    repaired = {"between": 3 * minutes["cut"], "repair": minutes["change"], "fitters": "fitters"}
+    operation = {
+        "minutes": minutes["cut"], "machines": machines, "load": minutes["regrind"], "fitters": "fitters",
+        "breakdowns": {key: of for key, of in repaired.items() if key != "fitters"},
+        "attended": {"by": "operators", "jobs": ["load"]},
+    }  # fmt: skip
+    people = {"operators": {"count": operators}, "fitters": {"count": fitters}}
+    return sorted(run_shop(a_shop({"Op 10": operation}, people=people, length=150.0)).when("left", "Op 10"))
+
+
+@settings(steady, max_examples=25)  # each takes three runs
+@given(st.integers(1, 4), st.integers(1, 3), st.integers(1, 3), MINUTES)
+def test_more_operators_or_fitters_never_slow_like_machines_down(
+    machines: int, operators: int, fitters: int, minutes: dict[str, int]
+) -> None:
+    plain = manned(machines, operators, fitters, minutes)
+    assert is_no_later(manned(machines, operators + 1, fitters, minutes), plain)
+    assert is_no_later(manned(machines, operators, fitters + 1, minutes), plain)
+
+
+@settings(steady, max_examples=25)  # each takes two runs
+@given(st.integers(1, 5), st.integers(1, 5), st.integers(1, 4), st.integers(0, 9))
+def test_more_sisters_never_slow_a_machine_down_where_a_stop_costs_its_own_minutes(
+    sisters: int, life: int, cut_min: int, access_min: int
+) -> None:
+    """The n-th part waits for one stop in every ``sisters`` lives; with more of them it is behind fewer stops.
+
+    Where each set has minutes of its own this need not hold: more of them are renewed in one stop.
+    """
+
+    def done(count: int) -> list[float]:
+        operation = {"minutes": cut_min, "sets": ["tool"], "access": access_min, "setters": "setters",
+                     "magazine": {"sisters": {"tool": count}, "exchange": 0}}  # fmt: skip
+        works = a_shop({"Op 10": operation}, cutters={"tool": a_tool(sets=20)}, rule={"parts": life},
+                       people={"setters": {}}, length=150.0)  # fmt: skip
+        return run_shop(works).when("left", "Op 10")
+
+    assert is_no_later(done(sisters + 1), done(sisters))

@@ -268,7 +268,7 @@ MATRIX: dict[str, Element] = {
     ),
     "parts matched by class": Element(
         {"lines": {"crankcase": MATCHED | {"operations": {
-            "Op 10": LOOSE, "fit": FIT | {"joins": {"caps": {"classes": CLASSES, "stock": 3}}}}},
+            "Op 10": LOOSE, "fit": FIT | {"buffer": 99, "joins": {"caps": {"classes": CLASSES}}}}},
             "caps": MATCHED | {"operations": {"mill": LOOSE}}}},
         tables="joins.range_fit_um", states=State.WAITING_FOR_FELLOW, ledger="waiting for a fellow part",
         findings="for a fellow part of", indicators="availability",

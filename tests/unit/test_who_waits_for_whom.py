@@ -13,7 +13,7 @@ from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.result.words import findings_of
 from linesim.works import Works, changed, load_works
-from tests.floors import a_shop, a_tool
+from tests.floors import a_blade, a_cut, a_shop, a_tool
 
 Content = dict[str, Any]
 WASH: Content = {"minutes": 1, "buffer": 3, "batch": {"most": 3, "least": 3}}
@@ -49,6 +49,21 @@ def test_a_fellow_that_never_comes() -> None:
     assert '"fit" is waiting for a fellow part from "mill"' in words
     assert '"Op 20" is held up by "fit"' in words
     assert '"Op 10" is held up by "Op 20"' in words
+
+
+def test_caps_and_crankcases_of_unlike_classes_that_fill_the_line() -> None:
+    face = {"face": {"size": {"limits": [99.98, 100.02]}}}
+    bored: Content = {"strokes": {"stroke": {"cuts": {"cut": a_cut(repeatability=10.0)}}}}
+    classes = {"feature": "face", "to": "face", "width": 0.01}
+    fit: Content = {"minutes": 1, "buffer": 2, "joins": {"caps": {"classes": classes, "stock": 3}}}
+    lines: Content = {
+        "crankcase": {"material": "EN-GJL-250", "features": face, "operations": {"Op 10": bored, "fit": fit}},
+        "caps": {"material": "EN-GJL-250", "features": face, "operations": {"mill": bored}},
+    }
+    words = told(a_shop(lines=lines, cutters={"blade": a_blade(sets=9)}, length=300))
+    assert '"fit" is waiting for a fellow part from "mill"' in words
+    assert '"mill" is held up by "fit"' in words
+    assert '"Op 10" is held up by "fit"' in words
 
 
 def test_sisters_that_are_never_made_sharp_again() -> None:
