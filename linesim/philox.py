@@ -24,39 +24,43 @@ def _plain_word(value: int) -> int:
     return int(value) & _ALL_BITS
 
 
-# A compiled word wraps around by itself and the masks below do nothing; in plain Python the masks do the wrapping.
+# A compiled word wraps around by itself and the mask below does nothing; in plain Python the mask does the wrapping.
 _word = cast("Callable[[int], int]", np.uint64) if IS_COMPILED else _plain_word
 
 _MASK = _word(_ALL_BITS)
-_TWELVE = _word(12)
+_HALF = _word(32)
+_LOWER_HALF = _word(0xFFFFFFFF)
 _MULTIPLIER_0 = _word(0xD2E7470EE14C6C93)
 _MULTIPLIER_1 = _word(0xCA5A826395121157)
 _BUMP_0 = _word(0x9E3779B97F4A7C15)
 _BUMP_1 = _word(0xBB67AE8584CAA73B)
 
 
-def _plain_high_word(a: int, b: int) -> int:
-    """Upper 64 bits of the 128-bit product of two words."""
-    return (a * b) >> 64
+def _plain_product(a: int, b: int) -> tuple[int, int]:
+    """Upper and lower 64 bits of the 128-bit product of two words."""
+    product = a * b
+    return product >> 64, product & _ALL_BITS
 
 
-def _compiled_high_word() -> Callable[[int, int], int]:
-    """As `_plain_high_word`, in the one instruction that processors have for it; numba has no name for that."""
+def _compiled_product() -> Callable[[int, int], tuple[int, int]]:
+    """As `_plain_product`, by the one instruction of a processor that gives both; numba has no name for that."""
     numba, extending = importlib.import_module("numba"), importlib.import_module("numba.extending")
     ir, word = importlib.import_module("llvmlite.ir"), numba.types.uint64
 
-    def high_word(typing_context: Any, a: Any, b: Any) -> tuple[Any, Any]:  # noqa: ARG001
-        def code(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:  # noqa: ARG001
-            double = ir.IntType(128)
+    def product(typing_context: Any, a: Any, b: Any) -> tuple[Any, Any]:  # noqa: ARG001
+        def code(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
+            double, single = ir.IntType(128), ir.IntType(64)
             left, right = (builder.zext(argument, double) for argument in arguments)
-            return builder.trunc(builder.lshr(builder.mul(left, right), double(64)), ir.IntType(64))
+            both = builder.mul(left, right)
+            halves = [builder.trunc(builder.lshr(both, double(64)), single), builder.trunc(both, single)]
+            return context.make_tuple(builder, signature.return_type, halves)
 
-        return word(word, word), code
+        return numba.types.UniTuple(word, 2)(word, word), code
 
-    return cast("Callable[[int, int], int]", extending.intrinsic(high_word))
+    return cast("Callable[[int, int], tuple[int, int]]", extending.intrinsic(product))
 
 
-_high_word = _compiled_high_word() if IS_COMPILED else _plain_high_word
+_product = _compiled_product() if IS_COMPILED else _plain_product
 
 
 @law
@@ -87,14 +91,14 @@ def philox(
     a, b, c, d = _word(counter0), _word(counter1), _word(counter2), _word(counter3)
     k0, k1 = _word(key0), _word(key1)
     for _ in range(10):
-        high0, low0 = _high_word(_MULTIPLIER_0, a), (_MULTIPLIER_0 * a) & _MASK
-        high1, low1 = _high_word(_MULTIPLIER_1, c), (_MULTIPLIER_1 * c) & _MASK
+        high0, low0 = _product(_MULTIPLIER_0, a)
+        high1, low1 = _product(_MULTIPLIER_1, c)
         a, b, c, d = high1 ^ b ^ k0, low1, high0 ^ d ^ k1, low0
         k0, k1 = (k0 + _BUMP_0) & _MASK, (k1 + _BUMP_1) & _MASK
     return a, b, c, d
 
 
 @law
-def open_unit(word: int) -> float:
-    """Number strictly between 0 and 1 from the upper 52 bits; with 53 bits the largest would round up to 1."""
-    return ((word >> _TWELVE) + 0.5) * 2.220446049250313e-16
+def two_units(word: int) -> tuple[float, float]:
+    """Two numbers strictly between 0 and 1, from the upper and the lower 32 bits of a word: each (k + 1/2) / 2**32."""
+    return ((word >> _HALF) + 0.5) * 2.3283064365386963e-10, ((word & _LOWER_HALF) + 0.5) * 2.3283064365386963e-10

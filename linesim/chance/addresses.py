@@ -14,6 +14,7 @@ __all__ = [
     "breaking_index",
     "carrying_index",
     "carrying_spot",
+    "cast_shape_draw",
     "change_spot",
     "cleaning_spot",
     "finding_spot",
@@ -21,10 +22,11 @@ __all__ = [
     "form_draw",
     "loading_spot",
     "mastering_spot",
-    "move_draw",
+    "move_number",
     "recut_index",
     "round_tries",
     "saving_index",
+    "scratch_draw",
     "sensing_spot",
     "try_draw",
     "unloading_spot",
@@ -35,6 +37,12 @@ MOST_PLACES = 64
 
 LOOK_READING_DRAW = 1
 """Of a look the draw that belongs to what is read; draw 0 belongs to the minutes that it takes."""
+
+
+@law
+def cast_shape_draw(place: int) -> int:
+    """Draw for position and tilt of one place as cast, behind the numbers of sizes; spot the feature."""
+    return int(place) + 2**40
 
 
 @law
@@ -116,9 +124,15 @@ def form_draw(draw: int) -> int:
 
 
 @law
-def move_draw(position: int, place: int) -> int:
-    """Draw for one place of a feature on the way past an operation, by its position in the line's routing."""
+def move_number(position: int, place: int) -> int:
+    """Number in the stream for one place of a feature on the way past an operation, by its position in the routing."""
     return position * MOST_PLACES + place
+
+
+@law
+def scratch_draw(number: int) -> int:
+    """Draw for how deep a place is scratched on the way, far behind the numbers that say whether it is."""
+    return int(number) + 2**40
 
 
 @law

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from enum import IntEnum
 
-from linesim.chance.numbers import uniforms
+from linesim.chance.numbers import block_of, four_of, uniforms
 from linesim.law import law
 from linesim.normal import normal_from_uniform
 
@@ -113,12 +113,15 @@ def weibull_cv(shape: float) -> float:
 
 @law
 def _erlang(shape: int, seed: int, replication: int, purpose: int, spot: int, index: int) -> float:
-    """Sum of `shape` exponentials of mean 1, four from each block."""
+    """Sum of `shape` exponentials of mean 1, four from each draw."""
     total = 0.0
     left = shape
     draw = 0
+    words = block_of(seed, replication, purpose, spot, index, 0)
     while left > 0:
-        a, b, c, d = uniforms(seed, replication, purpose, spot, index, draw)
+        if draw & 1 == 0 and draw > 0:
+            words = block_of(seed, replication, purpose, spot, index, draw >> 1)
+        a, b, c, d = four_of(words, draw)
         total -= math.log1p(-a)
         if left > 1:
             total -= math.log1p(-b)
@@ -135,8 +138,8 @@ def _erlang(shape: int, seed: int, replication: int, purpose: int, spot: int, in
 def _gamma(shape: float, seed: int, replication: int, purpose: int, spot: int, index: int) -> float:
     """Gamma deviate of scale 1 by G. Marsaglia and W. W. Tsang, ACM Trans. Math. Software 26 (2000), 363-372.
 
-    Each attempt takes a block of its own. Below shape 1 the draw for shape + 1 is multiplied by u**(1/shape), with
-    the last number of block 0, which no attempt uses.
+    Each attempt takes a draw of its own. Below shape 1 the draw for shape + 1 is multiplied by u**(1/shape), with
+    the last number of draw 0, which no attempt uses.
     """
     d = (shape if shape >= 1.0 else shape + 1.0) - 1.0 / 3.0
     c = 1.0 / math.sqrt(9.0 * d)

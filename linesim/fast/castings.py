@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from linesim.chance import normal_from_uniform
+from linesim.chance.numbers import number_of
 from linesim.fast import codes, steps
 from linesim.fast.blame import clear_terms
-from linesim.fast.common import count, first_normal
+from linesim.fast.common import NO_BLOCK, block, count
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import feature_at, line_at, part_at, place_at, shape_at, visit_at
 from linesim.fast.heats import cast_from_heat
@@ -56,12 +58,14 @@ def casting(w: World, line: int) -> int:
 
 @inlined
 def _cast(w: World, number: int, part: Part, feature: int) -> None:
-    row = feature_at(w.features, feature)
+    row, words = feature_at(w.features, feature), NO_BLOCK
     for place in range(row.places):
         where = place_at(w.part_places, number * w.most_places + row.first_place + place)
         normal = 0.0
         if row.spread_um > 0.0:
-            normal = first_normal(w, codes.PURPOSE_CASTING, feature, part.serial, place)
+            if place & 7 == 0:
+                words = block(w, codes.PURPOSE_CASTING, feature, part.serial, place >> 3)
+            normal = normal_from_uniform(number_of(words, place))
         where.error_um = row.spread_um * normal
         where.roughness_um = row.cast_roughness_um
         where.scratch_um = 0.0

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from typing import cast
+
+import numpy as np
+
 from linesim.chance import drawn, listed_at, normal_from_uniform, uniforms
+from linesim.chance.numbers import Block, block_of
 from linesim.fast import codes, steps
 from linesim.fast.agenda import enter_in_agenda
 from linesim.fast.chains import chain_of
@@ -41,6 +46,10 @@ def add(address: int, at: int, value: float) -> None:
 
 # --- chance and time ----------------------------------------------------------------------------------------------
 
+_NOTHING = np.uint64(0)
+NO_BLOCK = cast("Block", (_NOTHING, _NOTHING, _NOTHING, _NOTHING))
+"""Stands for a block that has not been made."""
+
 
 @inlined
 def by_calendar(w: World, minute: float) -> float:
@@ -52,6 +61,12 @@ def by_calendar(w: World, minute: float) -> float:
 def first_normal(w: World, purpose: int, spot: int, index: int, draw: int) -> float:
     """The first of four normal numbers."""
     return normal_from_uniform(uniforms(w.seed, w.replication, purpose, spot, index, draw)[0])
+
+
+@inlined
+def block(w: World, purpose: int, spot: int, index: int, number: int) -> Block:
+    """A block of eight numbers, for whoever goes on from one to the next (`four_of`, `number_of`)."""
+    return block_of(w.seed, w.replication, purpose, spot, index, number)
 
 
 @inlined

@@ -6,9 +6,10 @@ from typing import Any
 
 from linesim.chance import normal_from_uniform
 from linesim.chance.addresses import mastering_spot, try_draw
+from linesim.chance.numbers import four_of
 from linesim.fast import codes, steps
 from linesim.fast.blame import blame, clear_terms, exchange_notes, note_suspect, suspect_at
-from linesim.fast.common import by_calendar, count, enter, four_uniforms, minutes_of
+from linesim.fast.common import NO_BLOCK, block, by_calendar, count, enter, minutes_of
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.cutting import begin_stroke
 from linesim.fast.drawers import (
@@ -167,6 +168,7 @@ def read_part(w: World, m: Machine, row: Any) -> int:
     feature = feature_at(w.features, row.feature)
     part = part_at(w.parts, m.part)
     fault, suspect, is_good = 0, NONE, True
+    words, held = NO_BLOCK, NONE
     wandered_um = row.bias_um + row.drift_um_h * ((w.now - real_at(w.mastered, _at_machine(w, m)).value) / 60.0)
     if row.in_spindle:
         wandered_um += m.warm_um
@@ -178,7 +180,9 @@ def read_part(w: World, m: Machine, row: Any) -> int:
         size_um, rough_um = where.error_um, where.roughness_um
         if row.error_um > 0.0 or row.roughness_error_um > 0.0:
             at = try_draw(part.tries, place)
-            first, second, _, _ = four_uniforms(w, codes.PURPOSE_GAUGE, m.cursor, part.serial, at)
+            if at >> 1 != held:
+                words, held = block(w, codes.PURPOSE_GAUGE, m.cursor, part.serial, at >> 1), at >> 1
+            first, second, _, _ = four_of(words, at)
             size_um += row.error_um * normal_from_uniform(first)
             if row.roughness_error_um > 0.0:
                 rough_um += row.roughness_error_um * normal_from_uniform(second)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from linesim.chance import lognormal_value, normals
-from linesim.chance.addresses import move_draw
+from linesim.chance import lognormal_value, normal_from_uniform, normals
+from linesim.chance.addresses import move_number, scratch_draw
+from linesim.chance.numbers import number_of
 from linesim.fast import codes
 from linesim.fast.blame import note_move
-from linesim.fast.common import first_normal, four_uniforms
+from linesim.fast.common import NO_BLOCK, block, first_normal, four_uniforms
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import disturbance_at, feature_at, line_at, operation_at, part_at, place_at
 from linesim.fast.mixing import is_for
@@ -43,15 +44,18 @@ def disturb(w: World, m: Machine) -> None:
     """Move the features that the operation disturbs without cutting them."""
     spec = operation_at(w.operations, m.operation)
     serial = part_at(w.parts, m.part).serial
-    for number in range(spec.first_disturbance, spec.end_disturbance):
-        row = disturbance_at(w.disturbances, number)
+    for at in range(spec.first_disturbance, spec.end_disturbance):
+        row = disturbance_at(w.disturbances, at)
         feature = feature_at(w.features, row.feature)
         if not is_for(feature.types, part_at(w.parts, m.part).type):
             continue
+        words = block(w, codes.PURPOSE_DISTURB, row.feature, serial, move_number(m.position, 0) >> 3)
         for place in range(feature.places):
-            normal = first_normal(w, codes.PURPOSE_DISTURB, row.feature, serial, move_draw(m.position, place))
+            number = move_number(m.position, place)
+            if place > 0 and number & 7 == 0:
+                words = block(w, codes.PURPOSE_DISTURB, row.feature, serial, number >> 3)
             where = place_at(w.part_places, m.part * w.most_places + feature.first_place + place)
-            by_um = row.sigma_um * normal
+            by_um = row.sigma_um * normal_from_uniform(number_of(words, number))
             where.error_um += by_um
             note_move(where, by_um)
 
@@ -65,20 +69,23 @@ def scratch_on_the_way(w: World, m: Machine) -> None:
     for feature in range(line.first_feature, line.end_feature):
         row = feature_at(w.features, feature)
         if row.move_chance > 0.0:
-            for place in range(row.places):
-                where = place_at(w.part_places, m.part * w.most_places + row.first_place + place)
-                if where.is_machined:
-                    _maybe_scratch(w, m, feature, place, where)
+            _scratch_some(w, m, feature)
 
 
 @inlined
-def _maybe_scratch(w: World, m: Machine, feature: int, place: int, where: Place) -> None:
-    row = feature_at(w.features, feature)
-    serial = part_at(w.parts, m.part).serial
-    at = move_draw(m.position, place)
-    if four_uniforms(w, codes.PURPOSE_MOVE, feature, serial, at)[0] < row.move_chance:
-        deep = normals(w.seed, w.replication, codes.PURPOSE_MOVE, feature, serial, at)[1]
-        _scratch(where, lognormal_value(row.move_scratch_um, row.move_scratch_cv, deep))
+def _scratch_some(w: World, m: Machine, feature: int) -> None:
+    """Scratch those machined places of a feature that chance has it for."""
+    row, serial = feature_at(w.features, feature), part_at(w.parts, m.part).serial
+    words, held = NO_BLOCK, NONE
+    for place in range(row.places):
+        where = place_at(w.part_places, m.part * w.most_places + row.first_place + place)
+        if where.is_machined:
+            number = move_number(m.position, place)
+            if number >> 3 != held:
+                words, held = block(w, codes.PURPOSE_MOVE, feature, serial, number >> 3), number >> 3
+            if number_of(words, number) < row.move_chance:
+                deep = first_normal(w, codes.PURPOSE_MOVE, feature, serial, scratch_draw(number))
+                _scratch(where, lognormal_value(row.move_scratch_um, row.move_scratch_cv, deep))
 
 
 @inlined

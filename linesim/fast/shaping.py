@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 
 from linesim.chance.addresses import try_draw
+from linesim.chance.numbers import Block, four_of
 from linesim.cutting.error_terms import copied_share, error_left_um, metal_met_um, pushed_um
 from linesim.cutting.step import scratch_after_cut, takes
 from linesim.fast import codes
 from linesim.fast.additions import added_um, note_found
 from linesim.fast.blame import note_cut
-from linesim.fast.common import count, four_uniforms
+from linesim.fast.common import NO_BLOCK, block, count
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.drawers import cut_at, feature_at, mount_at, part_at, place_at, real_at
 from linesim.fast.edges import growth_at
@@ -30,7 +31,9 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
     feature = feature_at(w.features, spec.feature)
     offset_um = real_at(w.offsets, m.first_offset + cut - m.first_cut).value
     first = m.part * w.most_places + feature.first_place
-    cut_pass, growth, life = NONE, 0.0, heat_life(w, part_at(w.parts, m.part))
+    part = part_at(w.parts, m.part)
+    cut_pass, growth, life = NONE, 0.0, heat_life(w, part)
+    words, held = NO_BLOCK, NONE
     for place in range(feature.places):
         where = place_at(w.part_places, first + place)
         if is_recut and where.error_um <= 0.0:
@@ -50,7 +53,10 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
             if spec.has_additions:
                 moved_um += added_um(w, m, cut, place, cut_pass, is_recut)
             torn_um = torn_left_um(w, where, met_um)
-            rough = _cut_place(w, m, cut, where, place, growth, offset_um, moved_um, is_recut)
+            draw = try_draw(part.tries, place)
+            if draw >> 1 != held:
+                words, held = block(w, codes.PURPOSE_CUT, cut, part.serial, draw >> 1), draw >> 1
+            rough = _cut_place(w, m, cut, where, place, words, growth, offset_um, moved_um, is_recut)
             owe_roughness(where, cut, growth, mount.finish_factor, rough)
             if torn_um > 0.0:
                 settle_roughness(w, where)
@@ -62,19 +68,18 @@ def cut_feature(w: World, m: Machine, cut: int, is_recut: bool) -> None:
             if not is_recut:
                 where.error_um, where.is_clean = met_um, 0
         if spec.leads:
-            pushed = pushed_um(spec, growth, heat_force(w, part_at(w.parts, m.part)))
+            pushed = pushed_um(spec, growth, heat_force(w, part))
             note_found(w, place, found_um if is_cut else math.inf, pushed)
 
 
 @inlined
 def _cut_place(
-    w: World, m: Machine, cut: int, where: Place, place: int, growth: float, offset_um: float, moved_um: float,
-    is_recut: bool,
+    w: World, m: Machine, cut: int, where: Place, place: int, words: Block, growth: float, offset_um: float,
+    moved_um: float, is_recut: bool,
 ) -> float:  # fmt: skip
     """Error and scratch of a place after a cut that finds metal; returns the draw of its roughness."""
     spec, part = cut_at(w.cuts, cut), part_at(w.parts, m.part)
-    at = try_draw(part.tries, place)
-    repeat, stress, rough, aside = four_uniforms(w, codes.PURPOSE_CUT, cut, part.serial, at)
+    repeat, stress, rough, aside = four_of(words, place)  # draws of a try begin at an even one
     repeat_normal, stress_normal = two_normals(repeat, stress)
     before_um = where.error_um
     force = heat_force(w, part)

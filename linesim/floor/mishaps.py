@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from linesim.chance import Purpose, lognormal_value
-from linesim.chance.addresses import move_draw
+from linesim.chance import Purpose, lognormal_value, normal_from_uniform
+from linesim.chance.addresses import move_number, scratch_draw
 from linesim.floor.mixing import is_for
 from linesim.floor.part import Part
 from linesim.floor.site import Site
@@ -44,9 +44,10 @@ def disturb(site: Site, operation: int, position: int, part: Part) -> None:
         if not is_for(feature.types, part.type):
             continue
         for place in range(feature.places):
-            normal = site.timing.normals(Purpose.DISTURB, row.feature, part.serial, move_draw(position, place))
-            part.error_um[feature.first_place + place] += row.sigma_um * normal[0]
-            part.terms[feature.first_place + place].moved(row.sigma_um * normal[0])
+            uniform = site.timing.uniform(Purpose.DISTURB, row.feature, part.serial, move_number(position, place))
+            by_um = row.sigma_um * normal_from_uniform(uniform)
+            part.error_um[feature.first_place + place] += by_um
+            part.terms[feature.first_place + place].moved(by_um)
 
 
 def scratch_on_the_way(site: Site, operation: int, position: int, part: Part) -> None:
@@ -64,10 +65,9 @@ def scratch_on_the_way(site: Site, operation: int, position: int, part: Part) ->
 
 
 def _maybe_scratch(site: Site, part: Part, feature: int, row: Any, place: int, position: int) -> None:
-    at = move_draw(position, place)
-    chance, _, _, _ = site.timing.uniforms(Purpose.MOVE, feature, part.serial, at)
-    if chance < row.move_chance:
-        _, deep, _, _ = site.timing.normals(Purpose.MOVE, feature, part.serial, at)
+    number = move_number(position, place)
+    if site.timing.uniform(Purpose.MOVE, feature, part.serial, number) < row.move_chance:
+        deep, _, _, _ = site.timing.normals(Purpose.MOVE, feature, part.serial, scratch_draw(number))
         _scratch(part, row.first_place + place, lognormal_value(row.move_scratch_um, row.move_scratch_cv, deep))
 
 

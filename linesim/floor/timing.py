@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.chance import Distribution, Purpose, drawn, listed_at, normals, uniforms
+from linesim.chance import Distribution, Purpose, drawn, listed_at, normals, uniform_at, uniforms
 from linesim.plan.tables import NONE, Times
 
 __all__ = ["Four", "Timing"]
@@ -44,6 +44,10 @@ class Timing:
     def uniforms(self, purpose: Purpose, spot: int, index: int, draw: int = 0) -> Four:
         """Four numbers uniform on (0, 1)."""
         return uniforms(self.seed, self.replication, int(purpose), spot, index, draw)
+
+    def uniform(self, purpose: Purpose, spot: int, index: int, number: int) -> float:
+        """One number of the stream there, uniform on (0, 1)."""
+        return uniform_at(self.seed, self.replication, int(purpose), spot, index, number)
 
     def normals(self, purpose: Purpose, spot: int, index: int, draw: int = 0) -> Four:
         """Four standard normal numbers."""

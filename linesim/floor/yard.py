@@ -8,7 +8,8 @@ from typing import Any
 
 from simpy.events import Event
 
-from linesim.chance import Purpose
+from linesim.chance import Purpose, normal_from_uniform
+from linesim.chance.addresses import cast_shape_draw
 from linesim.floor.blame import Terms
 from linesim.floor.circles import MOST_ARRIVALS, MOST_INSIDE, endless_arrivals, endless_queue
 from linesim.floor.foreman import Claim, Turn, hand, queue
@@ -152,8 +153,7 @@ class Yard:
                     self._leave_out(part, row)
                     continue
                 if row.spread_um > 0.0 or row.carries:
-                    normals = self.site.timing.normals(Purpose.CASTING, feature, part.serial, place)
-                    size, position, tilt, _ = normals
+                    size, position, tilt = self._drawn(feature, part.serial, place)
                 part.error_um.append(row.spread_um * size if row.spread_um > 0.0 else 0.0)
                 part.roughness_um.append(row.cast_roughness_um)
                 self._cast_shape(part, feature, row.carries, position, tilt)
@@ -163,6 +163,13 @@ class Yard:
         part.is_clean = [True] * size
         part.is_machined = [False] * size
         return part
+
+    def _drawn(self, feature: int, serial: int, place: int) -> tuple[float, float, float]:
+        """Size, position and tilt of one place as cast, standard normal."""
+        timing = self.site.timing
+        size = normal_from_uniform(timing.uniform(Purpose.CASTING, feature, serial, place))
+        position, tilt, _, _ = timing.normals(Purpose.CASTING, feature, serial, cast_shape_draw(place))
+        return size, position, tilt
 
     def _leave_out(self, part: Part, row: Any) -> None:
         """A place that parts of this type do not have is as it should be, so that it tells nothing."""

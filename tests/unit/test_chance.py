@@ -23,6 +23,7 @@ from linesim.chance import (
     normal_from_uniform,
     normals,
     philox,
+    uniform_at,
     uniforms,
     weibull_cv,
     weibull_scale_from_mean,
@@ -30,19 +31,21 @@ from linesim.chance import (
 from linesim.chance.addresses import (
     LOOK_READING_DRAW,
     breaking_index,
+    cast_shape_draw,
     change_spot,
     cleaning_spot,
     finding_spot,
     loading_spot,
-    move_draw,
+    move_number,
     recut_index,
+    scratch_draw,
     sensing_spot,
     try_draw,
     unloading_spot,
 )
 from linesim.chance.durations import ERLANG_LIMIT
 from linesim.law import law
-from linesim.philox import open_unit
+from linesim.philox import two_units
 
 TOP = 2**64 - 1
 N_DRAWS = 20_000
@@ -87,25 +90,31 @@ def test_philox_gives_the_published_first_word() -> None:
 
 
 def test_key_and_counter_are_where_the_documentation_says() -> None:
-    """Key (seed, replication), counter (index, place, purpose, part), four numbers in order."""
-    words = numpy_block([50, 40, int(Purpose.CUT), 6], [10, 20])
-    expected = tuple(((word >> 12) + 0.5) / 2**52 for word in words)
-    assert uniforms(10, 20, Purpose.CUT, 40, 50, 6) == expected
+    """Key (seed, replication), counter (index, place, purpose, block), eight numbers of 32 bits, upper halves first."""
+    words = numpy_block([50, 40, int(Purpose.CUT), 3], [10, 20])
+    halves = [half for word in words for half in (word >> 32, word & (2**32 - 1))]
+    expected = tuple((half + 0.5) / 2**32 for half in halves)
+    address = (10, 20, int(Purpose.CUT), 40, 50)
+    assert uniforms(*address, 6) == expected[:4]
+    assert uniforms(*address, 7) == expected[4:]
+    assert tuple(uniform_at(*address, 24 + at) for at in range(8)) == expected
 
 
 def test_uniforms_are_strictly_inside_zero_and_one() -> None:
     """The least and the greatest word."""
-    assert open_unit(np.uint64(0)) == 2.0**-53
-    assert open_unit(np.uint64(TOP)) == 1.0 - 2.0**-53
+    assert two_units(np.uint64(0)) == (2.0**-33, 2.0**-33)
+    assert two_units(np.uint64(TOP)) == (1.0 - 2.0**-33, 1.0 - 2.0**-33)
+    assert normal_from_uniform(2.0**-33) == pytest.approx(stats.norm.ppf(2.0**-33), rel=1e-14)
+    assert round(normal_from_uniform(1.0 - 2.0**-33), 2) == 6.34
 
 
 def test_uniforms_are_uniform_and_independent_across_neighbours() -> None:
-    """Kolmogorov-Smirnov, and correlation between the four numbers and between neighbouring parts."""
-    table = np.array([uniforms(1, 0, 1, 3, index, 0) for index in range(N_DRAWS)])
+    """Kolmogorov-Smirnov, and correlation between the eight numbers of a block and between neighbouring parts."""
+    table = np.array([uniforms(1, 0, 1, 3, index, 0) + uniforms(1, 0, 1, 3, index, 1) for index in range(N_DRAWS)])
     for column in table.T:
         assert stats.kstest(column, "uniform").pvalue > 1e-4
     follows = np.column_stack([table, np.roll(table, 1, axis=0)])
-    correlation = np.corrcoef(follows.T) - np.eye(8)
+    correlation = np.corrcoef(follows.T) - np.eye(16)
     assert np.abs(correlation).max() < 5.0 / math.sqrt(N_DRAWS)
 
 
@@ -340,5 +349,6 @@ def test_no_two_things_that_happen_share_an_address() -> None:
     assert breaking_index(0) == 4294967296
     assert [recut_index(0, 1), recut_index(1, 0), recut_index(2, 3)] == [1, 65536, 131075]
     assert [try_draw(0, 63), try_draw(1, 0), try_draw(2, 5)] == [63, 64, 133]
-    assert [move_draw(0, 63), move_draw(3, 1)] == [63, 193]
+    assert [move_number(0, 63), move_number(3, 1)] == [63, 193]
+    assert [scratch_draw(63), cast_shape_draw(63)] == [2**40 + 63, 2**40 + 63]
     assert LOOK_READING_DRAW == 1

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from linesim.chance import Purpose, normals, uniforms
+from linesim.chance import Purpose, normal_from_uniform, normals, uniform_at, uniforms
 from linesim.chance.addresses import try_draw
 from linesim.fast.run import run_fast
 from linesim.plan.build import make_plan
@@ -107,12 +107,15 @@ def test_salvage_brings_every_place_to_its_aim_and_its_finish_to_the_limit() -> 
 
 
 def test_salvage_takes_out_what_is_left_on_at_every_place() -> None:
-    """Castings uneven by 40 µm keep half; what is read outside 6 µm at any place is brought to 0 at all of them."""
-    works = gauged({"tries": 0, "reject": "salvage", "error": 0.0}, as_cast={"spread": "40 um", "stock": 2.0})
+    """Castings uneven by 20 µm keep half; what is read outside 6 µm at any place is brought to 0 at all of them."""
+    works = gauged({"tries": 0, "reject": "salvage", "error": 0.0}, as_cast={"spread": "20 um", "stock": 2.0})
     seen, tallies = on_both_engines(works)
     left = np.array([values.error_um for values in seen.of_parts("loaded", "Op 10")]) / 2.0
     cast = [
-        [40.0 * normals(1, 0, int(Purpose.CASTING), 0, serial, place)[0] for place in range(PLACES)]
+        [
+            20.0 * normal_from_uniform(uniform_at(1, 0, int(Purpose.CASTING), 0, serial, place))
+            for place in range(PLACES)
+        ]
         for serial in range(PARTS)
     ]
     assert left == pytest.approx(np.array(cast) / 2.0)
