@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 import pandas as pd
 import streamlit as st
@@ -25,35 +25,68 @@ __all__ = ["sheet_table"]
 
 _SHOWN = "sheet shown"
 _HIGHEST_PX = 620
+_MANY = 15
+"""Rows from which on a table has a height of its own, and is moved within it."""
+_UP_TO_DATE = "Names that you typed are then offered in the lists, and columns that your figures need come into sight."
 _ASSUMED = "assumed"
+
+
+@dataclass(frozen=True)
+class _Look:
+    """How a table is laid out.
+
+    Parameters
+    ----------
+    order : list of str
+        Headings of the columns in sight.
+    config : dict
+        What the cells of each column take.
+    spreading : list of str
+        Columns that are laid out in three.
+    height : int or "content"
+        Of the table, px.
+    """
+
+    order: list[str]
+    config: dict[str, Any]
+    spreading: list[str]
+    height: int | Literal["content"]
+
+    def offers_as(self, other: _Look) -> bool:
+        """Whether both have the same columns, and these offer the same."""
+        return self.order == other.order and str(self.config) == str(other.config)
 
 
 @dataclass
 class _Shown:
     """The table that stands on the page.
 
+    The library draws a table anew when anything about it is another one, and whatever is being typed in it then is
+    gone. So it stays as it was laid out while somebody types in it; lists and columns follow on demand.
+
     Parameters
     ----------
     asked : tuple
-        What it shows: sheet, columns and what they offer.
+        The sheet, and the columns that were asked for.
+    look : _Look
+        Its columns, what they offer, and how high it is.
     stamp : int
         Of the sheets that it shows, with what was typed into it.
     number : int
         Rises each time it is laid out.
     rows : DataFrame
         As it was laid out.
-    labels : list
-        Of the sheet's rows now, by their labels in the table.
-    spreading : list of str
-        Columns that are laid out in three.
+    seen : dict of list
+        What stood in the table when it was last looked at: cells by its rows' labels, in the order of the sheet's rows.
+        Cells of the sheet that follow what was typed, as a name that is spoken of, stay here as they were shown.
     """
 
     asked: tuple[Any, ...]
+    look: _Look
     stamp: int
     number: int
     rows: pd.DataFrame
-    labels: list[Any]
-    spreading: list[str]
+    seen: dict[Any, list[Raw]]
 
     @property
     def key(self) -> str:
@@ -75,6 +108,26 @@ def sheet_table(desk: Desk, now: Typed, table: Table, more: Sequence[str]) -> No
     more : sequence of str
         Headings of columns that are shown beside those in use.
     """
+    look, shown = _look(now, table, more), st.session_state.get(_SHOWN)
+    asked = (table.title, tuple(more))
+    if shown is None or shown.asked != asked or shown.stamp != now.stamp or shown.key not in st.session_state:
+        shown = _laid_out(now, table, asked, look, 0 if shown is None else shown.number + 1)
+        st.session_state[_SHOWN] = shown
+    look, is_late = shown.look, not shown.look.offers_as(look)
+    answer = st.data_editor(
+        shown.rows, key=shown.key, num_rows="fixed" if table.is_list else "dynamic", hide_index=True,
+        column_order=look.order, column_config=look.config, width="stretch", height=look.height, placeholder="",
+    )  # fmt: skip
+    if look.spreading:
+        beside(in_three_faults(answer, look.spreading, table.keys[-1]))
+    if is_late and st.button("Bring lists and columns up to date", key="up to date", help=_UP_TO_DATE):
+        del st.session_state[_SHOWN]
+        st.rerun()
+    _take_over(desk, now, table, shown, answer)
+
+
+def _look(now: Typed, table: Table, more: Sequence[str]) -> _Look:
+    """How the sheet would be laid out now."""
     head, *rows = now.draft.grids[table.title]
     headings = [str(cell) for cell in head]
     order = _in_sight(table, headings, rows, more, now.draft)
@@ -83,35 +136,39 @@ def sheet_table(desk: Desk, now: Typed, table: Table, more: Sequence[str]) -> No
     for heading in three:
         at = headings.index(heading)
         config |= three_columns(heading, [row[at] for row in rows if at < len(row)], plain[heading]["help"])
-    order = shown_order(order, three)
-    asked = (table.title, tuple(order), str(config))
-    shown: _Shown | None = st.session_state.get(_SHOWN)
-    if shown is None or shown.asked != asked or shown.stamp != now.stamp or shown.key not in st.session_state:
-        number = 0 if shown is None else shown.number + 1
-        shown = _Shown(asked, now.stamp, number, in_three(_frame(headings, rows, plain), three, rows),
-                       list(range(len(rows))), three)  # fmt: skip
-        st.session_state[_SHOWN] = shown
-    answer = st.data_editor(
-        shown.rows, key=shown.key, num_rows="fixed" if table.is_list else "dynamic", hide_index=True,
-        column_order=order, column_config=config, width="stretch", height=_height(len(rows)), placeholder="",
-    )  # fmt: skip
-    if three:
-        beside(in_three_faults(answer, shown.spreading, table.keys[-1]))
-    _take_over(desk, now, table, shown, answer)
+    return _Look(shown_order(order, three), config, three, "content" if len(rows) < _MANY else _HIGHEST_PX)
+
+
+def _laid_out(now: Typed, table: Table, asked: tuple[Any, ...], look: _Look, number: int) -> _Shown:
+    """The sheet as a table of its own."""
+    head, *rows = now.draft.grids[table.title]
+    frame = _frame([str(cell) for cell in head], rows, look.config)
+    laid_out = in_three(frame, look.spreading, rows)
+    return _Shown(asked, look, now.stamp, number, laid_out, dict(enumerate(_filled(rows, len(head)))))
 
 
 def _take_over(desk: Desk, now: Typed, table: Table, shown: _Shown, answer: pd.DataFrame) -> None:
-    """Take over what stands in the table, if it is not what stands on the sheet."""
-    before = dict(zip(shown.labels, now.draft.rows(table.title), strict=True))
-    typed = of_three(answer, shown.spreading, before)
-    after = [(label, _cells(row, before.get(label, []))) for label, *row in typed.itertuples(name=None)]
-    if list(before.items()) == after:
+    """Take over what stands in the table, if it is not what stood there before."""
+    typed = of_three(answer, shown.look.spreading, shown.seen)
+    seen = {label: _cells(row, shown.seen.get(label, [])) for label, *row in typed.itertuples(name=None)}
+    if list(seen.items()) == list(shown.seen.items()):
         return
-    at = {label: number for number, label in enumerate(shown.labels)}
-    draft = now.draft.edited(table.title, [(at.get(label), row) for label, row in after])
-    now = take(desk, draft, f"what you typed on the sheet {table.title}")
-    shown.stamp, shown.labels = now.stamp, [label for label, _ in after]
+    head, *rows = now.draft.grids[table.title]
+    numbers = {label: number for number, label in enumerate(shown.seen)}
+    sheet = dict(zip(shown.seen, _filled(rows, len(head)), strict=True))
+    after = [
+        (numbers.get(label), _typed_over(row, shown.seen.get(label), sheet.get(label))) for label, row in seen.items()
+    ]
+    now = take(desk, now.draft.edited(table.title, after), f"what you typed on the sheet {table.title}")
+    shown.stamp, shown.seen = now.stamp, seen
     st.rerun()  # for what the page says above the table
+
+
+def _typed_over(row: list[Raw], before: list[Raw] | None, sheet: list[Raw] | None) -> list[Raw]:
+    """A row of the sheet with those cells that are not as they were in the table; a new row is as it was typed."""
+    if before is None or sheet is None:
+        return row
+    return [there if cell == was else cell for cell, was, there in zip(row, before, sheet, strict=True)]
 
 
 def _cells(row: Sequence[Any], before: list[Raw]) -> list[Raw]:
@@ -128,7 +185,7 @@ def _plain(cell: Any) -> Raw:
 
 def _frame(headings: list[str], rows: list[list[Raw]], config: dict[str, Any]) -> pd.DataFrame:
     """The rows as the table takes them: columns of figures as numbers, all others as texts."""
-    filled = [[*row, *[None] * (len(headings) - len(row))] for row in rows]
+    filled = _filled(rows, len(headings))
     columns = {}
     for at, heading in enumerate(headings):
         cells = [row[at] for row in filled]
@@ -139,6 +196,11 @@ def _frame(headings: list[str], rows: list[list[Raw]], config: dict[str, Any]) -
             else pd.array([_text(cell) for cell in cells], dtype=object)
         )
     return pd.DataFrame(columns)
+
+
+def _filled(rows: Iterable[list[Raw]], count: int) -> list[list[Raw]]:
+    """Rows with a cell for each column."""
+    return [[*row, *[None] * (count - len(row))] for row in rows]
 
 
 def _text(cell: Raw) -> str | None:
@@ -211,8 +273,3 @@ def _values_column(column: Column, cells: list[Raw], draft: Draft) -> Any:
 def _options(words: Iterable[str], there: Iterable[Raw]) -> list[str]:
     """What may be chosen, and whatever stands in the column already."""
     return list(dict.fromkeys([*words, *(str(cell) for cell in there if cell is not None)]))
-
-
-def _height(rows: int) -> int:
-    """Of the table, px: as high as its rows, and one to add."""
-    return min(_HIGHEST_PX, 42 + 36 * (rows + 2))

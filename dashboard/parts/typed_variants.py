@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import NamedTuple
 
 import pandas as pd
@@ -38,11 +38,15 @@ _COLUMNS = ("variant", "what changes", "becomes")
 
 
 class _Rows(NamedTuple):
-    """The table as it was laid out, and what stands in it now."""
+    """The table as it was laid out, with what it offers, and what stands in it now.
+
+    The library forgets what was typed where a table offers something else under the same name.
+    """
 
     number: int
     laid_out: list[TypedChange]
     now: list[TypedChange]
+    places: tuple[str, ...]
 
     @property
     def key(self) -> str:
@@ -65,8 +69,7 @@ def type_variants(desk: Desk) -> None:
         f'Each row changes one figure of one variant; a variant may have several rows. "{AS_IT_STANDS}" needs none. '
         f'"{LEFT_OUT}" takes an operation, a stroke, a cut or a gauge away; "after" puts an operation behind another.'
     )
-    rows = _shown(desk)
-    rows = _typed(desk, rows, places)
+    rows = _typed(desk, _shown(desk, tuple(places)))
     _tools(desk, rows)
     if st.button("Set these variants side by side", key="ask typed variants", type="primary"):
         try:
@@ -80,24 +83,24 @@ def type_variants(desk: Desk) -> None:
             st.rerun()
 
 
-def _shown(desk: Desk) -> _Rows:
-    """The table of this page; laid out anew where the page has been left or the server started again meanwhile."""
+def _shown(desk: Desk, places: tuple[str, ...]) -> _Rows:
+    """The table of this page; laid out anew where the page was left, the server begun again or the line changed."""
     rows: _Rows | None = desk.choices.get(_ROWS)
     if rows is None:
         kept = [] if desk.kept is None else desk.kept.noted(FILE)
-        rows = _Rows(0, *([[TypedChange(*row) for row in kept]] * 2))
-    elif rows.key not in st.session_state:
-        rows = _Rows(rows.number + 1, rows.now, rows.now)
+        rows = _Rows(0, *([[TypedChange(*row) for row in kept]] * 2), places)
+    elif rows.key not in st.session_state or rows.places != places:
+        rows = _Rows(rows.number + 1, rows.now, rows.now, places)
     desk.choices[_ROWS] = rows
     return rows
 
 
-def _typed(desk: Desk, rows: _Rows, places: Sequence[str]) -> _Rows:
+def _typed(desk: Desk, rows: _Rows) -> _Rows:
     """The table to type in, with what was typed."""
-    there = [row.where for row in rows.laid_out if row.where and row.where not in places]
+    there = [row.where for row in rows.laid_out if row.where and row.where not in rows.places]
     config = {
         "variant": st.column_config.TextColumn(max_chars=80, help="A name of your own"),
-        "what changes": st.column_config.SelectboxColumn(options=[*places, *dict.fromkeys(there)], width="large"),
+        "what changes": st.column_config.SelectboxColumn(options=[*rows.places, *dict.fromkeys(there)], width="large"),
         "becomes": st.column_config.TextColumn(max_chars=200, help="With its unit: 0.3 mm, 120 m/min, 9 min"),
     }
     frame = pd.DataFrame(rows.laid_out, columns=_COLUMNS, dtype=object)
@@ -138,7 +141,7 @@ def _changed(desk: Desk, rows: _Rows, change: Callable[[], list[TypedChange]]) -
     except LinesimError as error:
         tell(error)
         return
-    _keep(desk, _Rows(rows.number + 1, now, now))
+    _keep(desk, _Rows(rows.number + 1, now, now, rows.places))
     st.rerun()
 
 

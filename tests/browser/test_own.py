@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.test_lesson import accessible, press, still
 
@@ -35,7 +35,9 @@ def shows(page: Page, words: str, *, is_there: bool = True) -> None:
     raise AssertionError(f"{words!r} {'is not' if is_there else 'is'} in {cells(page)}")
 
 
-def type_over(page: Page, row: int, words: str, *, steps: int = 0) -> Page:
+def type_over(
+    page: Page, row: int, words: str, *, steps: int = 0, end: str = "Enter", is_waited_for: bool = True
+) -> Page:
     """Click the first cell of a row, go so many cells to the right by the keyboard, and type."""
     opened = page.locator("#portal textarea, #portal input").first
     for _ in range(4):  # the library leaves the first click alone where the table was pushed down beforehand
@@ -54,8 +56,8 @@ def type_over(page: Page, row: int, words: str, *, steps: int = 0) -> Page:
     page.keyboard.press("Control+a")
     page.keyboard.type(words, delay=40)
     page.wait_for_timeout(200)
-    page.keyboard.press("Enter")
-    return still(page)
+    page.keyboard.press(end)
+    return still(page) if is_waited_for else page
 
 
 @pytest.mark.longer
@@ -89,6 +91,37 @@ def test_a_line_is_typed_over_kept_and_taken_back(visit: Visit) -> None:
     press(page, "Undo")
     shows(page, "Op 10")
     accessible(page)
+
+
+def test_a_row_added_at_the_foot_stays_while_typing_goes_on(visit: Visit) -> None:
+    """The next cell is open when the answer to the one before comes; neither the row nor the cell may go."""
+    page = still(visit("own"))
+    page.set_viewport_size({"width": 1280, "height": 1400})  # so that the foot of the table is in sight
+    sheet(page, "Gauges")
+    shows(page, "bore gauge")
+    table = page.locator('[data-testid="stDataFrame"]').first
+    before = len(cells(page))
+    table.hover()
+    page.get_by_role("button", name="Add row").first.click()
+    still(page)
+    opened = type_over_first(page, before)
+    for letter in "extra plug":
+        page.keyboard.type(letter, delay=250)
+        assert opened.is_visible(), f"the cell closed at {letter!r}"
+    page.keyboard.press("Tab")
+    still(page)
+    shows(page, "extra plug")
+    assert len(cells(page)) == before + 1
+    accessible(page)
+
+
+def type_over_first(page: Page, row: int) -> Locator:
+    """Choose an operation in the first cell of a new row, and open the next one at once."""
+    opened = page.locator("#portal textarea, #portal input").first
+    type_over(page, row, "Op 20", end="Tab", is_waited_for=False)
+    page.keyboard.press("Enter")
+    opened.wait_for()
+    return opened
 
 
 def test_a_row_is_copied_and_moved(visit: Visit) -> None:

@@ -85,7 +85,7 @@ def test_a_magazine_with_sisters_that_are_changed_in_the_cycle(tmp_path: Path) -
     ends = tally.planned + tally.unplanned + tally.joined
     assert (tally.taken_over > 0).all()
     assert tally.taken_over[0] < ends[0]
-    assert tally.taken_over[1] == ends[1]
+    assert ends[1] - 1 <= tally.taken_over[1] <= ends[1]  # the last edge may have ended as the run did
     assert tally.stops.sum() < 0.6 * ends.sum()
     assert tally.load_alarms[1] >= tally.planned[1] > 0
     assert len(list(magazine_sentences(works, make_plan(works, "by load"), tally))) == 2

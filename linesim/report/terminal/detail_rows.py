@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 
 from linesim.report.theme.shown import UNKNOWN, beyond_capability, pair
+from linesim.result.crib_tables import GRINDERS
 from linesim.study import Comparison
 from linesim.study.comparing.words import whose_words
 from linesim.words import keep
@@ -74,10 +75,13 @@ def _chosen(table: pd.DataFrame, lines: list[str]) -> Iterator[_Row]:
         if key is not None:
             yield keep("details.lowest_cpk", whose=whose_words(key[3], key[4])), key, 1.0, 2
             yield keep("details.out"), (*key[:5], "share_out"), 100.0, 1
-    for of, words in (("people", "details.job_waits"), ("cutter", "details.set_waits")):
-        key = _worst(table, of, "", "mean_wait_min")
-        if key is not None:
-            yield keep(words, name=key[3]), key, 1.0, 1
+    key = _worst(table, "people", "", "mean_wait_min")
+    if key is not None:
+        words = keep("details.grinding_waits") if key[3] == GRINDERS else keep("details.job_waits", name=key[3])
+        yield words, key, 1.0, 1
+    key = _worst(table, "cutter", "", "mean_wait_min")
+    if key is not None:
+        yield keep("details.set_waits", name=key[3]), key, 1.0, 1
 
 
 def _worst(table: pd.DataFrame, of: str, line: str, name: str, *, least: bool = False) -> tuple[str, ...] | None:

@@ -115,16 +115,18 @@ class Draft:
             Its rows, each with the number that it had on the sheet, counted from 0, or None if it is new. A row with
             another name was renamed; one whose number is missing was taken away.
         """
-        now, before, count = list(rows), self.rows(title), len(layout_of().titled(title).keys)
+        table = layout_of().titled(title)
+        now, before, count, speaking = list(rows), self.rows(title), len(table.keys), _speaking(table, table)
         draft, left = self, {number for number, _ in now if number is not None}
         for at, row in enumerate(before):
             names = _names(row, count)
             if at not in left and names and all(names):
                 draft = draft.without(title, names)
-        for number, row in now:
+        for number, row in list(now):
             old, new = () if number is None else _names(before[number], count), _names(row, count)
             if old and all(old) and all(new) and old[:-1] == new[:-1] and old != new:
                 draft = draft.renamed(title, old, new[-1])
+                now = [(at, _spoken_of(row, speaking, old[-1], new[-1])) for at, row in now]
         return draft.with_rows(title, [row for _, row in now])
 
     def renamed(self, title: str, names: Names, to: str) -> Draft:
