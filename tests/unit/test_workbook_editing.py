@@ -117,6 +117,19 @@ def test_what_is_typed_over_added_and_taken_away_is_told_apart(draft: Draft) -> 
     assert gone.grids == draft.without("Operations", OP_20).grids
 
 
+def test_a_name_typed_over_is_changed_where_its_own_sheet_speaks_of_it(draft: Draft) -> None:
+    """An operation says after which other one it comes, and that one gets another name; what is typed beside stays."""
+    head, laid_out = draft.grids["Operations"][0], [list(row) for row in draft.rows("Operations")]
+    names, after, buffer = [str(row[1]) for row in laid_out], head.index("after"), head.index("buffer")
+    laid_out[names.index("Op 30")][after] = "Op 20"
+    rows = [list(row) for row in laid_out]
+    rows[names.index("Op 20")][1] = "Op 25"
+    rows[names.index("Op 40")][buffer] = 3
+    new = draft.with_rows("Operations", laid_out).edited("Operations", enumerate(rows)).rows("Operations")
+    assert new[names.index("Op 20")][1] == new[names.index("Op 30")][after] == "Op 25"
+    assert new[names.index("Op 40")][buffer] == 3
+
+
 def test_what_cannot_be_read_stays_as_it_was_typed_and_says_its_cell(block: Works, draft: Draft) -> None:
     at = draft.grids["Cuts"][0].index("depth (mm)")
     rows = [list(row) for row in draft.rows("Cuts")]
