@@ -249,7 +249,7 @@ def test_the_policy_runs_as_pasted_and_as_an_overlay(smallest: Works, tmp_path: 
 
 
 def test_intervals_may_be_shares_of_life_within_it(smallest: Works) -> None:
-    plan = SearchPlan(runs=120, replications=4, fresh=4, by="life", most_lives=1.0)
+    plan = SearchPlan(runs=120, replications=4, fresh=4, by="life", most_lives=1.0, levers=False)
     found = intervals(smallest, plan=plan)
     shares = [rule.life for rule in found.policy.exceptions.values()]
     assert all(share is not None and share <= 1.0 for share in shares)
