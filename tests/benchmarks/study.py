@@ -1,4 +1,4 @@
-"""How soon a study is done: 40 policies, 20 replications, 4 weeks of the block line, on one worker and on two.
+"""How soon a study is done: 40 policies, 20 replications, 4 weeks of the block line, on one worker, two, and more.
 
 ``python -m tests.benchmarks.study`` prints runs per second and the time to the first interim answer; ``--json FILE``
 writes it; ``--smoke`` takes a small part of it and only sees to it that it works. The target is that two workers on
@@ -64,20 +64,22 @@ def main() -> int:
     asked = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     asked.add_argument("--json", type=Path, metavar="FILE", help="write the figures here")
     asked.add_argument("--smoke", action="store_true", help="a small part, to see that it works")
+    asked.add_argument("--workers", type=int, nargs="+", default=[1, 2], help="processes (1 2)")
     asked.add_argument("--times", type=int, default=3, help="measure so often, and take the best (3)")
     asked.add_argument("--store", type=Path, metavar="FILE", help="keep the runs in a new store as well")
     options = asked.parse_args()
     count, replications, weeks = (4, 3, 1) if options.smoke else (40, 20, 4)
     alternatives = trials(count, weeks)
     best: dict[int, Any] = {}
-    for workers in (1, 2):
+    for workers in options.workers:
         measured(workers, alternatives, 1, None)  # warm
         for turn in range(1 if options.smoke else options.times):
             place = None if options.store is None else options.store.with_suffix(f".{workers}-{turn}.sqlite")
             found = measured(workers, alternatives, replications, place)
             if workers not in best or found["runs_per_s"] > best[workers]["runs_per_s"]:
                 best[workers] = found
-    gain = best[2]["runs_per_s"] / best[1]["runs_per_s"]
+    first, *others = options.workers
+    gains = {workers: best[workers]["runs_per_s"] / best[first]["runs_per_s"] for workers in others}
     print(f"{count} policies x {replications} replications x {weeks} weeks; {processors()} processors,", end=" ")
     print(f"load {os.getloadavg()[0]:.1f}" if hasattr(os, "getloadavg") else "load not known")
     for found in best.values():
@@ -85,9 +87,12 @@ def main() -> int:
             f"{found['workers']} workers: {found['runs_per_s']:7.1f} runs/s, all in {found['took_s']:6.2f} s, "
             f"first interim answer after {found['first_answer_s']:.2f} s"
         )
-    print(f"two workers do {gain:.2f} times the runs of one (wanted: 1.8 on two idle processors)")
+    for workers, gain in gains.items():
+        print(f"{workers} workers do {gain:.2f} times the runs of {first} (wanted of two on two idle processors: 1.8)")
     if options.json is not None:
-        options.json.write_text(json.dumps({"workers": list(best.values()), "gain": gain}, indent=2), encoding="utf-8")
+        options.json.write_text(
+            json.dumps({"workers": list(best.values()), "gains": gains}, indent=2), encoding="utf-8"
+        )
     return 0
 
 
