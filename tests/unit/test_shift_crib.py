@@ -60,7 +60,10 @@ def test_the_picture_of_the_crib_shows_an_empty_shelf_and_who_waited() -> None:
     waits = record.draws["waited_min"]
     assert column(picture.sheet, "machines waited, min") == [f"{waits.sum():.1f}"]
     assert column(picture.sheet, "drawn after a wait") == [str((waits > 0).sum())]
-    assert picture.words.endswith("of 1 the shelf was empty for a time.")
+    assert picture.words.endswith(": for a time there was none of drill.")
+    assert empty.showlegend
+    plenty = crib_picture(ground(sets=99), "line")
+    assert plenty.words.endswith(": there was always one on each shelf.")
 
 
 def test_sets_that_are_preset_or_on_order_are_told_apart() -> None:

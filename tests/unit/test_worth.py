@@ -16,6 +16,7 @@ from linesim.study.questions.worth_plan import longer
 from linesim.works import Works, changed
 from linesim.works.durations import Spread
 from tests.builders import a_works, flow_line
+from tests.floors import a_shop
 
 VALUE = {"worth": 100, "casting": {"price": 40}}
 """A part brings 60 more than its casting cost."""
@@ -58,6 +59,22 @@ def test_with_random_times_the_interval_holds_what_theory_says() -> None:
     assert row["worth_half_width"] < 5.0
     alone = found.per_minute("line", "Op 10")
     assert alone.mean == pytest.approx(row["worth"])
+
+
+@pytest.mark.parametrize(("share", "held", "per_minute"), [(0.5, "Op 10", 15.0), (0.2, "Op 20", 14.4)])
+def test_the_constraint_and_its_worth_move_with_the_mix(share: float, held: str, per_minute: float) -> None:
+    """Long parts bring 60 and take 5 min at Op 10, short ones 30 and 1 min; at Op 20 any takes 2.5 min.
+
+    Half of each: 20 an hour at Op 10, 45 each. A fifth long: 24 an hour at Op 20, 36 each.
+    """
+    parts = {"long": {"share": share, "worth": 100}, "short": {"share": 1.0 - share, "worth": 70}}
+    operations = {"Op 10": {"minutes": 3, "minutes_by_type": {"long": 5, "short": 1}},
+                  "Op 20": {"minutes": 2.5, "buffer": 50}}  # fmt: skip
+    found = worth(a_shop(operations, line=VALUE | {"parts": parts}, length=9600, warm_up=960))
+    assert at(found, held)["worth"] == pytest.approx(per_minute, abs=4.0 / 1.96 * at(found, held)["worth_half_width"])
+    other = found.table[found.table["operation"] != held].iloc[0]
+    assert not other["is_told"]
+    assert found.table.iloc[0]["operation"] == held
 
 
 def test_utilisation_is_asked_as_well() -> None:

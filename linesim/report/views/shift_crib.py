@@ -85,18 +85,16 @@ def crib_picture(record: ShiftRecord, line: str, light: Light = DAY) -> Picture:
             go.Scatter(
                 x=[x for x, _ in empty], y=[at for _, at in empty], mode="markers", name="none on the shelf",
                 marker={"symbol": "line-ns", "size": 9, "line": {"width": 1, "color": light.caution}},
-                hoverinfo="skip",
+                hoverinfo="skip", showlegend=True,
             )
         )  # fmt: skip
     finish(figure, light, 150 + 24 * len(cutters))
     name_rows(figure, cutters, 34)
     figure.update_xaxes(title="minutes from the start of the shift", range=[0, record.length_min], dtick=60)
     sheet = _sheet(record, line, cutters)
-    short = int((sheet.frame["empty_min"] > 0.0).sum())
-    words = (
-        f'Sharp sets in the crib under "{record.policy}", {counted(len(cutters), "kind", "kinds")}: of {short} the '
-        "shelf was empty for a time."
-    )
+    short = sheet.frame.loc[sheet.frame["empty_min"] > 0.0, "cutter"].tolist()
+    empty_of = f"for a time there was none of {', '.join(short)}" if short else "there was always one on each shelf"
+    words = f'Sharp sets in the crib under "{record.policy}": {empty_of}.'
     return Picture(figure, words, sheet)
 
 
