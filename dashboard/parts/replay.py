@@ -11,7 +11,6 @@ from dashboard.parts.room import light
 from dashboard.parts.show import note, picture
 from linesim.report.views.moment import events_of, floor_picture
 from linesim.report.views.shift import clock
-from linesim.report.views.shift_crib import crib_sentence
 from linesim.study.one.shift_record import ShiftRecord
 from linesim.words import spoken
 
@@ -54,7 +53,4 @@ def _moment(record: ShiftRecord, line: str, is_played: bool) -> None:
         st.slider("Minute of the shift", 0.0, end, step=0.5, key=_AT, format="%.1f min")
     with clock_words:
         note(f"{clock(now)} into the shift")
-    shown = float(st.session_state[_AT])
-    picture(floor_picture(record, line, shown, light()), "floor")
-    if in_crib := crib_sentence(record, line, shown):
-        note(in_crib)
+    picture(floor_picture(record, line, float(st.session_state[_AT]), light()), "floor")

@@ -69,8 +69,7 @@ def _over_time(desk: Desk, record: ShiftRecord, line: str) -> None:
     for words, name, draw in (
         ("The whole shift, machine by machine", "states", _states),
         ("All that cost much, and who was waited for", "costly", _costly),
-        ("Cutters as they dull and are changed", "edges", _edges),
-        ("The crib, and edges that broke without being seen", "crib", _crib),
+        ("Cutters as they dull and are changed, and the crib", "edges", _edges),
         ("Parts as they pass", "parts", _parts),
     ):
         folded(words, name, partial(draw, desk, record, line))
@@ -90,15 +89,10 @@ def _costly(desk: Desk, record: ShiftRecord, line: str) -> None:
 
 
 def _edges(desk: Desk, record: ShiftRecord, line: str) -> None:
-    """Life shares of an operation's cutters."""
+    """Life shares of an operation's cutters; sharp sets on the shelf, sets away, and breaks that were found later."""
     held = figures_on_paper(desk).constraints.set_index("line")["operation"].to_dict()[line]
     operation = pick_operation(desk, EDGES.format(line=line), line, usual=str(held))
     picture(once(moment_view.edge_picture, record, line, operation, light()), "edges")
-
-
-def _crib(desk: Desk, record: ShiftRecord, line: str) -> None:
-    """Sharp sets on the shelf, sets away, and breaks that were found later."""
-    del desk
     picture(once(crib_view.crib_picture, record, line, light()), "crib")
     breaks = once(crib_view.breaks_sheet, record, line)
     if breaks.rows:

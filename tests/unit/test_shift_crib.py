@@ -47,6 +47,7 @@ def test_what_is_in_the_crib_is_said_at_a_moment() -> None:
     assert crib_sentence(record, "line", 21.0) == (
         "In the crib at 0:21: 0 sharp sets on the shelf, 2 being ground. None left of drill."
     )
+    assert floor_picture(record, "line", 21.0).words.endswith(crib_sentence(record, "line", 21.0))
 
 
 def test_the_picture_of_the_crib_shows_an_empty_shelf_and_who_waited() -> None:

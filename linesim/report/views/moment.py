@@ -18,7 +18,7 @@ from linesim.report.theme.picture import Picture, Sheet
 from linesim.report.theme.safe import in_picture, short_labels
 from linesim.report.theme.shown import System, converted, number, state_shown, unit_shown
 from linesim.report.views.shift import clock
-from linesim.report.views.shift_crib import broken_at
+from linesim.report.views.shift_crib import broken_at, crib_sentence
 from linesim.study.one.shift_record import ShiftRecord
 from linesim.words import counted
 from linesim.works.doing import called_at, machine_called
@@ -93,6 +93,7 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
     at = clock(minute)
     busy = sum(1 for row in rows if row["state"] == "cutting")
     words = f'The floor at {at} under "{record.policy}": {busy} of {len(rows)} machines are cutting.'
+    words = f"{words} {crib_sentence(record, line, minute)}".rstrip()
     return Picture(figure, words, _floor_sheet(rows, f'{line} at {at}, under "{record.policy}"'))
 
 
