@@ -6,6 +6,7 @@ something to be about. Draws are those of the scenario's seed.
 
 from __future__ import annotations
 
+import io
 import json
 import math
 from pathlib import Path
@@ -13,6 +14,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from rich.console import Console
 from typer.testing import CliRunner
 
 from linesim.cli.main import app
@@ -431,6 +433,16 @@ def test_tables_fit_a_hundred_columns_and_every_claim_stands_once(asked: Practic
     for record in asked.records:
         assert text.count(f"({record.claim.letter}) ") == 1
     assert "so: 5 of 5" in text
+
+
+def test_a_long_reason_folds_below_where_it_begins(asked: Practice) -> None:
+    console = Console(width=100, file=io.StringIO())
+    console.print(practice_text(Practices((asked,))))
+    assert isinstance(console.file, io.StringIO)
+    text = console.file.getvalue()
+    claims = text[text.index("(a) ") : text.index("Every comparison")].splitlines()
+    assert all(line.startswith(("(", "    ")) or not line.strip() for line in claims)
+    assert sum(line.startswith("    ") for line in claims) > 3 * len(asked.records)
 
 
 def test_the_page_holds_claims_reasons_and_comparisons(asked: Practice) -> None:
