@@ -11,13 +11,17 @@ from linesim.law import IS_COMPILED, law
 
 
 @law
+def _polynomial(r: float, c: tuple[float, ...]) -> float:
+    """Polynomial of degree 7 in r, coefficients from the constant upwards; in pairs, which wait for nothing."""
+    square = r * r
+    low, high = (c[0] + c[1] * r) + (c[2] + c[3] * r) * square, (c[4] + c[5] * r) + (c[6] + c[7] * r) * square
+    return low + high * (square * square)
+
+
+@law
 def _ratio(r: float, top: tuple[float, ...], bottom: tuple[float, ...]) -> float:
-    """Ratio of two polynomials of degree 7 in r, coefficients from the constant upwards."""
-    upper, lower = top[7], bottom[7]
-    for k in range(6, -1, -1):
-        upper = upper * r + top[k]
-        lower = lower * r + bottom[k]
-    return upper / lower
+    """Ratio of two polynomials of degree 7 in r."""
+    return _polynomial(r, top) / _polynomial(r, bottom)
 
 
 _CENTRE = 0.425
@@ -106,11 +110,14 @@ def _compiled_centres() -> Callable[[float, float], tuple[float, float]]:
     def both(value: float) -> Any:
         return ir.Constant(pair, [value, value])
 
-    def rising(builder: Any, r: Any, coefficients: tuple[float, ...]) -> Any:
-        total = both(coefficients[-1])
-        for coefficient in reversed(coefficients[:-1]):
-            total = builder.fadd(builder.fmul(total, r), both(coefficient))
-        return total
+    def polynomial(builder: Any, r: Any, c: tuple[float, ...]) -> Any:
+        def on(former: Any, latter: Any, power: Any) -> Any:
+            return builder.fadd(former, builder.fmul(latter, power))
+
+        square = builder.fmul(r, r)
+        pairs = [on(both(c[at]), both(c[at + 1]), r) for at in (0, 2, 4, 6)]
+        low, high = on(pairs[0], pairs[1], square), on(pairs[2], pairs[3], square)
+        return on(low, high, builder.fmul(square, square))
 
     def centres(typing_context: Any, p: Any, q: Any) -> tuple[Any, Any]:  # noqa: ARG001
         def code(context: Any, builder: Any, signature: Any, arguments: Any) -> Any:
@@ -118,7 +125,7 @@ def _compiled_centres() -> Callable[[float, float], tuple[float, float]]:
             for at, argument in enumerate(arguments):
                 shares = builder.insert_element(shares, argument, number(at))
             r = builder.fsub(both(_CENTRE_SQUARE), builder.fmul(shares, shares))
-            ratio = builder.fdiv(rising(builder, r, _CENTRE_TOP), rising(builder, r, _CENTRE_BOTTOM))
+            ratio = builder.fdiv(polynomial(builder, r, _CENTRE_TOP), polynomial(builder, r, _CENTRE_BOTTOM))
             answer = builder.fmul(shares, ratio)
             halves = [builder.extract_element(answer, number(at)) for at in range(2)]
             return context.make_tuple(builder, signature.return_type, halves)
