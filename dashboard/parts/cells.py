@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -142,7 +142,8 @@ def _look(now: Typed, table: Table, more: Sequence[str]) -> _Look:
 def _laid_out(now: Typed, table: Table, asked: tuple[Any, ...], look: _Look, number: int) -> _Shown:
     """The sheet as a table of its own."""
     head, *rows = now.draft.grids[table.title]
-    frame = _frame([str(cell) for cell in head], rows, look.config)
+    figures = {name for name, config in look.config.items() if config["type_config"]["type"] == "number"}
+    frame = _frame([str(cell) for cell in head], rows, figures.difference(look.spreading))
     laid_out = in_three(frame, look.spreading, rows)
     return _Shown(asked, look, now.stamp, number, laid_out, dict(enumerate(_filled(rows, len(head)))))
 
@@ -183,16 +184,15 @@ def _plain(cell: Any) -> Raw:
     return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
-def _frame(headings: list[str], rows: list[list[Raw]], config: dict[str, Any]) -> pd.DataFrame:
+def _frame(headings: list[str], rows: list[list[Raw]], figures: Collection[str]) -> pd.DataFrame:
     """The rows as the table takes them: columns of figures as numbers, all others as texts."""
     filled = _filled(rows, len(headings))
     columns = {}
     for at, heading in enumerate(headings):
         cells = [row[at] for row in filled]
-        is_figure = config[heading]["type_config"]["type"] == "number"
         columns[heading] = (
             pd.array([None if cell is None else float(cell) for cell in cells], dtype="Float64").astype(float)
-            if is_figure
+            if heading in figures
             else pd.array([_text(cell) for cell in cells], dtype=object)
         )
     return pd.DataFrame(columns)

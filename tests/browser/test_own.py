@@ -119,6 +119,8 @@ def type_over_first(page: Page, row: int) -> Locator:
     """Choose an operation in the first cell of a new row, and open the next one at once."""
     opened = page.locator("#portal textarea, #portal input").first
     type_over(page, row, "Op 20", end="Tab", is_waited_for=False)
+    opened.wait_for(state="detached")
+    page.wait_for_timeout(100)  # until the table has the keyboard again
     page.keyboard.press("Enter")
     opened.wait_for()
     return opened
