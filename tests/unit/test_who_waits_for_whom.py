@@ -87,7 +87,7 @@ def test_sisters_that_are_never_made_sharp_again() -> None:
 
 @pytest.mark.longer
 def test_centres_that_wait_for_the_setter_and_what_stands_behind_them() -> None:
-    """With small magazines the night ends early; the washer and the press stand behind the centres."""
+    """With small magazines the night ends early, and the washer stands behind the centres."""
     works = load_works(Path(__file__).parents[2] / "scenarios" / "centres.yaml")
     few: Content = {
         "sisters": dict.fromkeys(("face mill", "finish mill", "stud drill", "rough blade", "finish blade"), 2)
@@ -98,7 +98,7 @@ def test_centres_that_wait_for_the_setter_and_what_stands_behind_them() -> None:
     assert 'Who waits for whom: "Op 10" stands ' in words
     assert "% of its time waiting for a setter; " in words
     assert '% of its time waiting for parts from "Op 10"' in words
-    assert '"bushes" stands ' in words
+    assert '"wash" stands ' in words
 
 
 def test_who_only_has_less_to_do_is_not_said_to_wait_for_anybody() -> None:
