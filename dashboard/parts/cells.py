@@ -142,8 +142,7 @@ def _look(now: Typed, table: Table, more: Sequence[str]) -> _Look:
 def _laid_out(now: Typed, table: Table, asked: tuple[Any, ...], look: _Look, number: int) -> _Shown:
     """The sheet as a table of its own."""
     head, *rows = now.draft.grids[table.title]
-    figures = {name for name, config in look.config.items() if config["type_config"]["type"] == "number"}
-    frame = _frame([str(cell) for cell in head], rows, figures.difference(look.spreading))
+    frame = _frame([str(cell) for cell in head], rows, _figures(look.config).difference(look.spreading))
     laid_out = in_three(frame, look.spreading, rows)
     return _Shown(asked, look, now.stamp, number, laid_out, dict(enumerate(_filled(rows, len(head)))))
 
@@ -182,6 +181,11 @@ def _cells(row: Sequence[Any], before: list[Raw]) -> list[Raw]:
 def _plain(cell: Any) -> Raw:
     value = cell.item() if hasattr(cell, "item") else cell
     return int(value) if isinstance(value, float) and value.is_integer() else value
+
+
+def _figures(config: dict[str, Any]) -> set[str]:
+    """Headings of the columns that take numbers alone."""
+    return {heading for heading, column in config.items() if column["type_config"]["type"] == "number"}
 
 
 def _frame(headings: list[str], rows: list[list[Raw]], figures: Collection[str]) -> pd.DataFrame:

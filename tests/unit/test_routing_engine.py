@@ -18,7 +18,7 @@ ENGINE = {
     "bores": {"line": "block", "feature": "cylinder bores"},
     "chambers": {"depth": "20 mm", "diameter": "50 mm"},
     "gasket": {"thickness": "1 mm", "diameter": "90 mm", "faces": [{"line": "block", "feature": "top face"}],
-               "finish": ["0.6 um", "3 um"]},
+               "finish": ["0.5 um", "3.2 um"]},
     "deck": {"line": "block", "feature": "top face", "piston_below": "0.5 mm"},
     "pistons": {"sizes": [87.95, 87.96], "clearance": [0.035, 0.05]},
 }  # fmt: skip

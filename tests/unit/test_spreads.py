@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.parts.cells import _cells, _columns, _frame
+from dashboard.parts.cells import _cells, _columns, _figures, _frame
 from dashboard.parts.spread_cells import in_three, in_three_faults, of_three, spreading
 from linesim.works import load_works
 from linesim.works.book.editing import Draft
@@ -75,7 +75,7 @@ def test_what_is_typed_in_three_columns_is_read_as_one_time() -> None:
     shown = [heading for heading in headings if heading.startswith("breakdowns")]
     three = spreading(table, headings, rows, shown)
     assert [heading.partition(" (")[0] for heading in three[:2]] == ["breakdowns between", "breakdowns repair"]
-    frame = in_three(_frame(headings, rows, _columns(table, headings, rows, draft)), three, rows)
+    frame = in_three(_frame(headings, rows, _figures(_columns(table, headings, rows, draft))), three, rows)
     at = list(frame["operation"]).index("Op 60")
     repair = three[1]
     assert list(frame.loc[at, [repair, f"{repair}: how it spreads", f"{repair}: by"]]) == [60.0, "lognormal", 0.8]
