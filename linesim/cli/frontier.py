@@ -24,7 +24,8 @@ Kinds = Annotated[
         "--kind",
         metavar="KIND",
         help="Kind of rule: life, grouped, parts, check, shift, run out, aimed or half corrected; or what else is "
-        "changed: overhauls, batches or people; say it again for each. Life, grouped and run out unless given.",
+        "changed: overhauls, batches, sequences or people; say it again for each. Life, grouped and run out unless "
+        "given.",
     ),
 ]
 Shares = Annotated[

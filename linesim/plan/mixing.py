@@ -23,11 +23,12 @@ from linesim.plan.type_tables import (
 )
 from linesim.works.model import Line, Works
 from linesim.works.operations import Operation, Stroke
+from linesim.works.part_types import Sequence as Order
 from linesim.works.types_of import cut_types, feature_types, names_for, shares_of, type_names
 
 __all__ = ["SEQUENCES", "MixTable", "arrivals_of", "feature_mask", "kind_mask", "mask_of", "stroke_mask"]
 
-SEQUENCES = {
+SEQUENCES: dict[Order, Sequence] = {
     "oldest first": Sequence.OLDEST,
     "same type first": Sequence.SAME_TYPE,
     "least changeover": Sequence.LEAST_CHANGEOVER,

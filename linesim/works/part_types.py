@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import Discriminator, Field, Tag
 
@@ -10,12 +10,13 @@ from linesim.units import Money, Share, Whole
 from linesim.works.base import Strict, text_or_other
 from linesim.works.durations import Duration
 
-__all__ = ["MOST_TYPES", "Changeover", "PartType", "Sequence", "Turn"]
+__all__ = ["MOST_TYPES", "SEQUENCE_NAMES", "Changeover", "PartType", "Sequence", "Turn"]
 
 MOST_TYPES = 32
 """Most part types that one line may have."""
 
 Sequence = Literal["oldest first", "same type first", "least changeover", "in turn"]
+SEQUENCE_NAMES: tuple[Sequence, ...] = get_args(Sequence)
 """Which of the waiting parts a machine takes next."""
 
 Turn = Annotated[

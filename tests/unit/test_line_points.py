@@ -1,4 +1,4 @@
-"""Points of a frontier that leave the cutters as they are: overhauls, batches, people."""
+"""Points of a frontier that leave the cutters as they are: overhauls, batches, sequences, people."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from tests.floors import a_shop
 NAMES = [
     *(f"Op 10 overhauled every {hours} h of cutting" for hours in (10, 14, 28, 40)),
     *(f"line in batches of {sizes}" for sizes in ("4 A and 2 B", "6 A and 3 B", "11 A and 6 B", "16 A and 8 B")),
+    "Op 10: same type first", "Op 10: least changeover", "Op 10: in turn",
     "one more in fitters", "one more in operators, shift 1", "one more in operators, shift 2",
 ]  # fmt: skip
 
@@ -43,7 +44,7 @@ def mixed(**people: Any) -> Works:
 
 def test_one_thing_beside_the_cutters_is_changed_at_a_time_and_runs() -> None:
     works = mixed()
-    grid = grid_of(works, ("overhauls", "batches", "people"), with_own=True)
+    grid = grid_of(works, ("overhauls", "batches", "sequences", "people"), with_own=True)
     assert [each.name for each in grid] == ["as stated", *NAMES]
     by_name = {each.name: each for each in grid}
     more = by_name["one more in operators, shift 2"]
@@ -68,7 +69,7 @@ def test_one_thing_beside_the_cutters_is_changed_at_a_time_and_runs() -> None:
     assert mark == "n"
 
 
-@pytest.mark.parametrize("kind", ["overhauls", "batches", "people"])
+@pytest.mark.parametrize("kind", ["overhauls", "batches", "sequences", "people"])
 def test_what_a_works_does_not_have_cannot_be_tried(kind: str) -> None:
     with pytest.raises(StudyError, match=f'no "{kind}" to try'):
         grid_of(a_shop({"Op 10": {"minutes": 1}}), (kind,))

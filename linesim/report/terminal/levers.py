@@ -40,7 +40,7 @@ def levers_grid(answer: BestIntervals) -> RenderableType:
     percent = f"{100.0 * answer.tolerance:g} %"
     columns = [Column("lever", True, 36), *number_columns("best", "before"), Column(f"flat within {percent}", least=14)]
     rows = [
-        [row["lever"], *(f"{row[name]:g} {row['unit']}".rstrip() for name in ("value", "before")), lever_words(row)]
-        for row in answer.lever_values.to_dict(orient="records")
+        [lever.name, *(lever.shown(row[name]) for name in ("value", "before")), lever_words(row)]
+        for lever, row in zip(answer.levers, answer.lever_values.to_dict(orient="records"), strict=True)
     ]
     return grid("Beside the intervals (an aim is deeper than intended, µm per side)", columns, rows)

@@ -117,9 +117,9 @@ def levers_sheet(answer: BestIntervals) -> Sheet | None:
         return None
     table = answer.lever_values
     rows: list[list[Cell]] = []
-    for row in table.to_dict(orient="records"):
-        figures = (f"{row[name]:g} {row['unit']}".rstrip() for name in ("value", "before"))
-        rows.append([str(row["lever"]), *numbers(*figures, lever_words(row))])
+    for lever, row in zip(answer.levers, table.to_dict(orient="records"), strict=True):
+        figures = (lever.shown(row[name]) for name in ("value", "before"))
+        rows.append([str(lever.name), *numbers(*figures, lever_words(row))])
     heads = ["lever", *numbers("best", "before", f"flat within {100.0 * answer.tolerance:g} %")]
     caption = "Beside the intervals; an aim says by how much deeper than intended a fresh edge is set, µm per side"
     return Sheet(caption, heads, rows, table)

@@ -14,7 +14,9 @@ __all__ = ["TRIAL", "Move", "moved", "on_trial"]
 TRIAL = "on trial"
 """Name of the policy that a move makes of today's."""
 
-Entry = Literal["exceptions", "aims", "corrections", "overhauls", "batches", "group_past", "changes", "policy", "every"]
+Entry = Literal[
+    "exceptions", "aims", "corrections", "overhauls", "batches", "sequences", "group_past", "changes", "policy", "every"
+]
 
 
 @dataclass(frozen=True)
@@ -46,7 +48,7 @@ class Move:
     def on_policy(self, policy: Policy) -> Policy:
         """The policy with the change in it; the same one where the change lies elsewhere."""
         match self.entry:
-            case "exceptions" | "aims" | "corrections" | "overhauls" | "batches":
+            case "exceptions" | "aims" | "corrections" | "overhauls" | "batches" | "sequences":
                 return policy.model_copy(update={self.entry: {**getattr(policy, self.entry), self.key: self.value}})
             case "group_past" | "changes":
                 return policy.model_copy(update={self.entry: self.value})

@@ -17,6 +17,7 @@ from linesim.words import Joined, keep
 from linesim.works import Works
 from linesim.works.ageing import OverhaulEvery
 from linesim.works.doing import called, called_anywhere
+from linesim.works.part_types import SEQUENCE_NAMES
 from linesim.works.policies import Policy, Rule
 from linesim.works.setting import Aim, CorrectionChange
 from linesim.works.walks import operations_of
@@ -132,6 +133,8 @@ def _levers(works: Works) -> Iterator[Move]:
                 pass
             case "batches" | "overhaul":
                 yield from _stretched(works, lever, now)
+            case "sequence":
+                yield from _sequences(works, lever, now)
             case _:
                 assert_never(lever.kind)
 
@@ -184,6 +187,17 @@ def _stretched(works: Works, lever: Lever, now: float) -> Iterator[Move]:
             at = called_anywhere(works, lever.key)
             words = keep("moves.overhaul", operation=at, when=_overhaul_words(value), before=_overhaul_words(now))
             yield Move("overhauls", lever.key, change, words)
+
+
+def _sequences(works: Works, lever: Lever, now: float) -> Iterator[Move]:
+    """Each other way to choose among waiting parts of several types."""
+    for value, sequence in enumerate(SEQUENCE_NAMES):
+        if value != now:
+            words = keep(
+                "moves.takes", operation=called_anywhere(works, lever.key), sequence=lever.shown(value),
+                before=lever.shown(now),
+            )  # fmt: skip
+            yield Move("sequences", lever.key, sequence, words)
 
 
 def _overhaul_words(every: OverhaulEvery) -> str:

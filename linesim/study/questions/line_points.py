@@ -1,4 +1,4 @@
-"""Points of a grid that leave the cutters as they are: overhauls and batches at other sizes, more or fewer people."""
+"""Points of a grid that leave the cutters as they are: overhauls, batches, which type is taken next, people."""
 
 from __future__ import annotations
 
@@ -7,9 +7,12 @@ from functools import reduce
 from typing import Any
 
 from linesim.errors import StudyError, quoted
+from linesim.plan.build import make_plan
+from linesim.plan.mix_levers import sequences_of
 from linesim.study.comparing.alternatives import Alternative
 from linesim.words import keep
 from linesim.works import Works
+from linesim.works.part_types import SEQUENCE_NAMES
 from linesim.works.policies import Policy
 from linesim.works.staffing import People
 from linesim.works.walks import operations_of
@@ -36,7 +39,8 @@ def line_points(works: Works, base: str, kinds: Sequence[str]) -> tuple[Alternat
         The policy.
     kinds : sequence of str
         Some of `LINE_KINDS`: "overhauls", the cutting minutes between those of each operation; "batches", the castings
-        of one cycle of each line, in their ratio; "people", one more and one fewer in each pool, or in each of its
+        of one cycle of each line, in their ratio; "sequences", the order in which each operation with changeovers takes
+        the waiting parts; "people", one more and one fewer in each pool, or in each of its
         shifts. Those paid by time used cost nothing more while idle.
 
     Raises
@@ -88,6 +92,17 @@ def _batches(works: Works, policy: Policy) -> Points:
             yield keep("moves.in_batches", line=name, batches=sizes_said), works, changed
 
 
+def _sequences(works: Works, policy: Policy) -> Points:
+    """Each operation with changeovers, taking the waiting parts in each other order."""
+    plan = make_plan(works.model_copy(update={"policies": {"trial": policy}}), "trial")
+    for _, operation, now in sequences_of(plan):
+        for sequence in SEQUENCE_NAMES:
+            if sequence != now:
+                words = keep("moves.sequence", operation=operation, sequence=keep(f"policies.in_order_{sequence}"))
+                other = {**policy.sequences, operation: sequence}
+                yield words, works, policy.model_copy(update={"sequences": other, "about": ""})
+
+
 def _and(first: str, second: str) -> str:
     return keep("format.and", first=first, last=second)
 
@@ -110,7 +125,9 @@ def _one_more_or_fewer(name: str, people: People) -> Iterator[tuple[str, dict[st
                 yield keep(f"points.{word}_in_shift", pool=name, shift=shift + 1), {"by_shift": other}
 
 
-_KINDS: dict[str, Callable[[Works, Policy], Points]] = {"overhauls": _overhauls, "batches": _batches, "people": _people}
+_KINDS: dict[str, Callable[[Works, Policy], Points]] = {
+    "overhauls": _overhauls, "batches": _batches, "sequences": _sequences, "people": _people,
+}  # fmt: skip
 
 LINE_KINDS = tuple(_KINDS)
 """Kinds of points that leave the cutters as they are."""
@@ -118,5 +135,6 @@ LINE_KINDS = tuple(_KINDS)
 _NOTHING = {
     "overhauls": f"no machine of this works is overhauled, so that there are no {quoted('overhauls')} to try",
     "batches": f"no line of this works takes its types in batches, so that there are no {quoted('batches')} to try",
+    "sequences": f"no machine of this works is changed over, so that there are no {quoted('sequences')} to try",
     "people": f"this works names no pool of people, so that there are no {quoted('people')} to try",
 }

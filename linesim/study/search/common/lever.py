@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from linesim.words import KeptText, keep
+from linesim.works.part_types import SEQUENCE_NAMES
 
 __all__ = ["Lever"]
 
-_UNITS = {"share": "", "every": "parts", "batches": "castings", "overhaul": "min"}
+_UNITS = {"share": "", "every": "parts", "batches": "castings", "overhaul": "min", "sequence": ""}
 
 
 @dataclass(frozen=True)
@@ -18,8 +19,8 @@ class Lever:
 
     Attributes
     ----------
-    kind : {"aim", "share", "dead band", "every", "batches", "overhaul"}
-        What it is.
+    kind : {"aim", "share", "dead band", "every", "batches", "overhaul", "sequence"}
+        What it is; values of the last are places in `SEQUENCE_NAMES`.
     key : str
         The set or the gauge, as a policy names it: operation / name; the line; the operation.
     step : float
@@ -34,7 +35,7 @@ class Lever:
         Of batches: how many castings of each type come in one step of the grid, in their order.
     """
 
-    kind: Literal["aim", "share", "dead band", "every", "batches", "overhaul"]
+    kind: Literal["aim", "share", "dead band", "every", "batches", "overhaul", "sequence"]
     key: str
     step: float
     low: float
@@ -49,6 +50,11 @@ class Lever:
         return keep(f"lever.{self.kind}", of=self.key)
 
     @property
+    def is_named(self) -> bool:
+        """Whether its values are names, so that nothing lies between two of them."""
+        return self.kind == "sequence"
+
+    @property
     def unit(self) -> str:
         """Unit of its values; empty for a share."""
         return _UNITS.get(self.kind, "µm")
@@ -59,6 +65,8 @@ class Lever:
         >>> Lever("overhaul", "Op 10", 60.0, 10.0, 6000.0, 10.0, 0).shown(1200.0)
         '1200 min'
         """
+        if self.is_named:
+            return keep(f"policies.in_order_{SEQUENCE_NAMES[round(value)]}")
         return keep(f"lever.in_{_UNITS.get(self.kind, 'um') or 'shares'}", value=value)
 
     def snapped(self, value: float) -> float:

@@ -29,6 +29,7 @@ _GRID_UM = 0.5
 _GRID_SHARE = 0.05
 _FARTHEST_UM = 1000.0
 _FULL = 1.0
+_OF_LINE = ("batches", "overhauls", "sequences")
 _MOST_SELDOM = 4.0
 """No gauge is tried that reads a smaller share of parts than a quarter of what the policy has it read."""
 _LEAST_STEP_UM = 1.0
@@ -88,11 +89,11 @@ def with_levers(policy: Policy, levers: Iterable[Lever], values: Iterable[float]
     """A policy with the values of levers in place of its own."""
     aims: dict[str, Aim] = dict(policy.aims)
     changes = {name: change.model_dump(exclude_none=True) for name, change in policy.corrections.items()}
-    of_line: dict[str, dict[str, Any]] = {"batches": dict(policy.batches), "overhauls": dict(policy.overhauls)}
+    of_line: dict[str, dict[str, Any]] = {name: dict(getattr(policy, name)) for name in _OF_LINE}
     for lever, value in zip(levers, values, strict=True):
         if lever.kind == "aim":
             aims[lever.key] = value
-        elif lever.kind in ("batches", "overhaul"):
+        elif lever.kind in ("batches", "overhaul", "sequence"):
             entry, change = changes_of_line(lever, value)
             of_line[entry][lever.key] = change
         else:

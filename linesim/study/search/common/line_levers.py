@@ -1,4 +1,4 @@
-"""Levers of a whole line that a search may move: how large batches are, and how often machines are overhauled."""
+"""Levers of a whole line that a search may move: sizes of batches, overhauls, and which type a machine takes next."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
+from linesim.plan.mix_levers import sequences_of
 from linesim.plan.plan import Plan
 from linesim.study.search.common.lever import Lever
+from linesim.works.part_types import SEQUENCE_NAMES
 
 __all__ = ["changes_of_line", "line_levers", "value_on_line"]
 
@@ -37,6 +39,8 @@ def line_levers(plan: Plan) -> Iterator[Lever]:
             grid = min(_GRID_MIN, every_min)
             most = _MOST_INTERVALS * every_min
             yield Lever("overhaul", name, _FIRST_STEP * every_min, grid, most, grid, number)
+    for number, name, _ in sequences_of(plan):
+        yield Lever("sequence", name, 1.0, 0.0, float(len(SEQUENCE_NAMES) - 1), 1.0, number)
 
 
 def _batches(plan: Plan, line: int) -> dict[str, int]:
@@ -57,6 +61,8 @@ def value_on_line(plan: Plan, lever: Lever) -> float:
     """Value of such a lever as a plan has it."""
     if lever.kind == "batches":
         return float(sum(_batches(plan, lever.at).values()))
+    if lever.kind == "sequence":
+        return float(next(SEQUENCE_NAMES.index(name) for at, _, name in sequences_of(plan) if at == lever.at))
     return _overhaul_min(plan, lever.at)
 
 
@@ -71,4 +77,6 @@ def changes_of_line(lever: Lever, value: float) -> tuple[str, Any]:
     if lever.kind == "batches":
         times = round(value / lever.grid)
         return "batches", {kind: times * share for kind, share in lever.ratio}
+    if lever.kind == "sequence":
+        return "sequences", SEQUENCE_NAMES[round(value)]
     return "overhauls", value

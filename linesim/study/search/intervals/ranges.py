@@ -130,6 +130,7 @@ class Ranges:
         return wanted | {
             (lever.name, value): walk.trial_of(setting.but_value(at, value))
             for at, lever in enumerate(walk.levers)
+            if not lever.is_named
             for value in next_values(lever, setting.values[at], self._tests(lever.name), allowed)
         }
 
@@ -144,6 +145,7 @@ class Ranges:
         of_levers = {
             lever.name: flat_range(value, self._tests(lever.name), allowed)
             for lever, value in zip(walk.levers, setting.values, strict=True)
+            if not lever.is_named
         }
         walk.answer = walk.answer.but(flat=flat, flat_levers=of_levers)
 

@@ -27,6 +27,7 @@ from linesim.study.search.common.deadline import TimeUp
 from linesim.study.search.common.levers import centred_values
 from linesim.study.search.common.set_at import Setting
 from linesim.study.search.common.trials import Trial
+from linesim.study.search.intervals.far import far_settings
 from linesim.study.search.intervals.minute import (
     PartWorth,
     Standstill,
@@ -203,11 +204,13 @@ class IntervalSearch(Walk):
         return prices if self.goal.caps else [0.0]
 
     def _starts(self, settings: Sequence[Setting]) -> list[Setting]:
-        """Settings from which the search may begin: grouped, and those of the policy set out from."""
+        """Settings from which the search may begin: grouped, those of the policy set out from, and far levers."""
         given = self._given(self.answer.base)
         groups = _GROUPS if self._may_group else (given.group_past,)
         grouped = [replace(setting, group_past=group) for setting in settings for group in groups]
-        return list(dict.fromkeys([*grouped, *(self._centred(each) for each in (*grouped, given)), given]))
+        centred = [self._centred(each) for each in (*grouped, given)]
+        far = [other for each in (centred[0], given) for other in far_settings(each, self.levers)]
+        return list(dict.fromkeys([*grouped, *centred, given, *far]))
 
     def _centred(self, setting: Setting) -> Setting:
         """The same with fresh edges aimed so that the mean of their drift is 0."""
