@@ -73,10 +73,11 @@ def crib_picture(record: ShiftRecord, line: str, light: Light = DAY) -> Picture:
     if rows:
         figure.add_trace(
             go.Heatmap(
-                x=minutes, y=list(range(len(cutters))), z=rows, zmin=0, ygap=2,
+                x=minutes, y=list(range(len(cutters))), z=rows, zmin=0, zmax=max(1, *map(max, rows)), ygap=2,
                 hovertext=[[name] * len(minutes) for name in hover_names(cutters)],
                 colorscale=[[0.0, light.sheet], [1.0, light.accent]],
-                colorbar={"title": {"text": "sets"}, "thickness": 10, "outlinewidth": 0},
+                colorbar={"title": {"text": "sharp sets"}, "thickness": 10, "outlinewidth": 0, "tickformat": "d",
+                          "nticks": 6},
                 hovertemplate="%{hovertext}: %{z} on the shelf at %{x} min<extra></extra>",
             )
         )  # fmt: skip
