@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -211,3 +212,27 @@ def test_a_year_of_castings_that_leak(rejected: Any, repairs: float, scrap: floa
         # As many as come by chance, each at its price.
         reach = 4.0 * price * math.sqrt(expected / price * year / castings)
         assert float(money.get(item, 0.0)) == pytest.approx(expected, abs=reach)
+
+
+# --- gauging all or none ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("share", [0.0025, 0.01])
+def test_gauging_every_part_pays_above_half_a_percent_bad(share: float) -> None:
+    """A reading costs 2 and a bad part passed on 400: all above 2 / 400 = 0.5 % bad, none below.
+
+    W. E. Deming's all-or-none rule (from memory); it holds for a share bad that is steady, as here.
+    """
+    parts = 100_000
+    half_mm = 0.0025 * NormalDist().inv_cdf(1.0 - share / 2.0)
+    limits = [100.0 - half_mm, 100.0 + half_mm]
+    line = {"worth": 400.0, "worth_out_of_drawing": "nothing", "features": {"face": {"size": {"limits": limits}}}}
+    costs = []
+    for gauges in ({}, a_gauge(limits=limits, cost=2.0, reject="salvage", tries=0)):
+        works = a_machine(parts, line, cut={"repeatability": 2.5}, gauges=gauges)
+        rows = ledger_rows(works, make_plan(works, "as stated"), tally_of(works, "fast"))
+        costs.append(float(rows["minor_units"].sum()) / 100.0 / parts)
+    none, every = costs
+    assert none == pytest.approx(400.0 * share, abs=400.0 * 4.0 * math.sqrt(share / parts))
+    assert every == pytest.approx(2.0, rel=1e-3)
+    assert (every < none) == (share > 2.0 / 400.0)
