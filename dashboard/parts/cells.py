@@ -28,6 +28,8 @@ _HIGHEST_PX = 620
 _MANY = 15
 """Rows from which on a table has a height of its own, and is moved within it."""
 _UP_TO_DATE = "Names that you typed are then offered in the lists, and columns that your figures need come into sight."
+_PAST = -1
+"""Stamp of a table that is to be laid out anew."""
 _ASSUMED = "assumed"
 
 
@@ -120,10 +122,12 @@ def sheet_table(desk: Desk, now: Typed, table: Table, more: Sequence[str]) -> No
     )  # fmt: skip
     if look.spreading:
         beside(in_three_faults(answer, look.spreading, table.keys[-1]))
-    if is_late and st.button("Bring lists and columns up to date", key="up to date", help=_UP_TO_DATE):
-        del st.session_state[_SHOWN]
-        st.rerun()
-    _take_over(desk, now, table, shown, answer)
+    is_wanted = is_late and st.button("Bring lists and columns up to date", key="up to date", help=_UP_TO_DATE)
+    is_typed = _take_over(desk, now, table, shown, answer)
+    if is_wanted:
+        shown.stamp = _PAST
+    if is_wanted or is_typed:
+        st.rerun()  # for the table, or what the page says above it
 
 
 def _look(now: Typed, table: Table, more: Sequence[str]) -> _Look:
@@ -147,12 +151,12 @@ def _laid_out(now: Typed, table: Table, asked: tuple[Any, ...], look: _Look, num
     return _Shown(asked, look, now.stamp, number, laid_out, dict(enumerate(_filled(rows, len(head)))))
 
 
-def _take_over(desk: Desk, now: Typed, table: Table, shown: _Shown, answer: pd.DataFrame) -> None:
-    """Take over what stands in the table, if it is not what stood there before."""
+def _take_over(desk: Desk, now: Typed, table: Table, shown: _Shown, answer: pd.DataFrame) -> bool:
+    """Take over what stands in the table, if it is not what stood there before; returns whether it was not."""
     typed = of_three(answer, shown.look.spreading, shown.seen)
     seen = {label: _cells(row, shown.seen.get(label, [])) for label, *row in typed.itertuples(name=None)}
     if list(seen.items()) == list(shown.seen.items()):
-        return
+        return False
     head, *rows = now.draft.grids[table.title]
     numbers = {label: number for number, label in enumerate(shown.seen)}
     sheet = dict(zip(shown.seen, _filled(rows, len(head)), strict=True))
@@ -161,7 +165,7 @@ def _take_over(desk: Desk, now: Typed, table: Table, shown: _Shown, answer: pd.D
     ]
     now = take(desk, now.draft.edited(table.title, after), f"what you typed on the sheet {table.title}")
     shown.stamp, shown.seen = now.stamp, seen
-    st.rerun()  # for what the page says above the table
+    return True
 
 
 def _typed_over(row: list[Raw], before: list[Raw] | None, sheet: list[Raw] | None) -> list[Raw]:

@@ -113,6 +113,12 @@ def test_a_row_added_at_the_foot_stays_while_typing_goes_on(visit: Visit) -> Non
     shows(page, "extra plug")
     assert len(cells(page)) == before + 1
     accessible(page)
+    sheet(page, "Operations")
+    shows(page, "Op 10")
+    type_over(page, 1, "Op 21")
+    press(page, "Bring lists and columns up to date")
+    shows(page, "Op 21")
+    expect(page.get_by_role("button", name="Bring lists and columns up to date")).to_have_count(0)
 
 
 def type_over_first(page: Page, row: int) -> Locator:
