@@ -4,8 +4,8 @@
 2. Rounds: settings spread around the best so far, each run twice; all runs near it are fitted at once, over what is
    worked out for each set by itself (`surrogate`); the best of the settings that a shop can write down is set against
    the best so far in paired runs that the fit has not seen, and taken if both together speak for it.
-   From the second round on some sets of each setting go by another rule than a count (`switches`).
-3. Rules that promise something and were not taken with the rest, each alone: steps to neighbours, as R-SPLINE ends.
+   In the second round some sets of each setting go by another rule than a count (`switches`).
+3. Rules that promise something, each alone, if paired runs by themselves are for it: as R-SPLINE ends, by neighbours.
 4. The best of the ways come by, in paired runs once more.
 5. The verdict in fresh replications, which the search has not seen and so cannot have been fitted to.
 6. On demand how far each interval may be moved (`ranges`).
@@ -125,7 +125,7 @@ class IntervalSearch(Walk):
         curves = [pace[each.set_at.line] * each.costs(weight) for each, weight in zip(renewals, weights, strict=True)]
         minutes = [pace[at.line] * weight.minute for at, weight in zip(self.sets_at, weights, strict=True)]
         least = _OPEN * self.plan.tolerance * abs(level)
-        self.switches = self.open_switches = worth_trying(self.sets_at, curves, minutes, least)
+        self.switches = worth_trying(self.sets_at, curves, minutes, least)
         self.surrogate = Surrogate(
             self.works, self.goal, self.trials, self.sets_at, self.levers, curves, level, self.switches
         )
@@ -166,13 +166,16 @@ class IntervalSearch(Walk):
             setting = best.but_way(switch.at, 0 if is_on(best, switch) else switch.way)
             trial, first = self.trial_of(setting), (_MOST_ROUNDS + 1 + number) * each
             promised, error = fit.sum_at(self.surrogate.apart(setting, best), near.mark_of(best.group_past))
+            is_better = False
             for count in (len(self.plan.few), each):
                 numbers = range(first, first + count)
                 yield from self.progress_of(self.trials.run([trial, self._best], numbers))
-                if (gain := self._gain_of(trial, promised, _DOUBT * error, numbers)) <= 0.0:
+                if self._gain_of(trial, promised, _DOUBT * error, numbers) <= 0.0:
                     break
-            self._note("other rules", trial, gain > 0.0)
-            if gain > 0.0:
+                # The rule that seems best of many is looked at, so that paired runs have to be for it by themselves.
+                is_better = count == each and self.judge.is_better(trial.key, best, numbers) is True
+            self._note("other rules", trial, is_better)
+            if is_better:
                 self._take(trial)
                 self.taken.append(setting)
                 yield self.interim()
@@ -232,7 +235,7 @@ class IntervalSearch(Walk):
         best, each = self._best_setting, self.plan.replications
         seed = self.trials.seed % 2**32 + number
         moved = filling_points(count, len(self.sets_at) + len(self.levers), width, seed)
-        open_ones = self.open_switches if number else ()
+        open_ones = self.switches if number == 1 else ()
         points = np.hstack([moved, flips(best, self.switches, open_ones, count, seed)])
         others = [group for group in _GROUPS if group != best.group_past] if self._may_group else []
         wanted = []
@@ -248,8 +251,6 @@ class IntervalSearch(Walk):
         near = self.surrogate.around(best)
         fit = self.surrogate.goal_around(near)
         caps = [self.surrogate.figure_around(near, name) for name, _ in self.goal.caps]
-        if number:
-            self.open_switches = promised_by(fit, self.switches, best)
         move = lowest(fit, caps, [limit - self._high(name) for name, limit in self.goal.caps], self._grids(width))
         group = self._best_group(fit, near.groups)
         numbers = range((number + 1) * each, (number + 2) * each)

@@ -22,7 +22,7 @@ from linesim.study.search.common.set_at import Setting, all_sets_at, intervals_u
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.common.ways import way_under, with_ways
 from linesim.study.search.intervals.best import BEST, BestIntervals
-from linesim.study.search.intervals.switches import Switch, is_on, switched
+from linesim.study.search.intervals.switches import Switch, switched
 from linesim.works import Works
 from linesim.works.policies import Policy
 
@@ -54,7 +54,6 @@ class Walk:
             self.sets_at = with_ways(works, self.sets_at)
         self.levers: tuple[Lever, ...] = ()
         self.switches: tuple[Switch, ...] = ()
-        self.open_switches: tuple[Switch, ...] = ()
         self.best: Trial | None = None
         self.words = ""
         self.deadline = Deadline(trials, plan.minutes, plan.fresh)
@@ -133,10 +132,8 @@ class Walk:
                 (np.array(sorted(each)) - now) / lever.step
                 for lever, each, now in zip(self.levers, values, best.values, strict=True)
             ),
-            *(
-                np.array([0.0, 1.0 - 2.0 * is_on(best, each)]) if each in self.open_switches else np.zeros(1)
-                for each in self.switches
-            ),
+            # Another rule is taken alone, as one that only seems to gain is soon found among so many.
+            *(np.zeros(1) for _ in self.switches),
         ]
 
     def trial_of(self, setting: Setting) -> Trial:
