@@ -11,6 +11,7 @@ How the time grows from the works to the one of many lines is told as a power of
 from __future__ import annotations
 
 import argparse
+import copy
 import json
 import math
 import os
@@ -32,7 +33,8 @@ from linesim.study.search.common.set_at import Setting, policy_of
 from linesim.study.search.common.trials import Trial, Trials
 from linesim.study.search.intervals.best import BestIntervals
 from linesim.study.statistics.intervals import paired_difference
-from linesim.works import Works, load_works, to_yaml, works_from_text
+from linesim.works import Works, load_works, works_from_dict
+from linesim.works.writing import plain
 
 FIRST_FRESH = 5_000_000
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
@@ -41,16 +43,14 @@ COPIES = 5
 
 def copied(copies: int = COPIES) -> Works:
     """The works with each of its lines so many times, with a worth of its own, and hands for them all."""
-    import yaml  # noqa: PLC0415 - for this works alone
-
-    content = yaml.safe_load(to_yaml(load_works(SCENARIOS / "works.yaml")))
+    content = copy.deepcopy(plain(load_works(SCENARIOS / "works.yaml")))
     content.pop("engine")
     rng, lines = np.random.default_rng(20261127), {}
-    for copy in range(1, copies + 1):
+    for number in range(1, copies + 1):
         for name, line in content["lines"].items():
-            operations = {f"{copy} {operation}": of for operation, of in line["operations"].items()}
+            operations = {f"{number} {operation}": of for operation, of in line["operations"].items()}
             own = {key: value for key, value in line.items() if key not in ("later", "operations")}
-            lines[f"{name} {copy}"] = own | {"worth": line["worth"] * rng.uniform(0.8, 1.2), "operations": operations}
+            lines[f"{name} {number}"] = own | {"worth": line["worth"] * rng.uniform(0.8, 1.2), "operations": operations}
     for pool in content["people"].values():
         pool["count"] = copies * pool.get("count", 1)
     for cutter in content["cutters"].values():
@@ -60,7 +60,7 @@ def copied(copies: int = COPIES) -> Works:
             if entry in policy:
                 policy[entry] = {name: of for name, of in policy[entry].items() if " / " not in name}
     content |= {"name": f"{copies} times the works", "lines": lines, "crib": content["crib"] | {"grinders": copies}}
-    return works_from_text(yaml.safe_dump(content, sort_keys=False))
+    return works_from_dict(content, "many lines")
 
 
 CASES: dict[str, Callable[[], Works]] = {
