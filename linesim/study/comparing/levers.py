@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from functools import reduce
 
-from linesim.words import ENGLISH, keep
+from linesim.words import KeptText, keep
 from linesim.works.ageing import OverhaulEvery
+from linesim.works.part_types import Sequence
 from linesim.works.policies import Policy
 from linesim.works.setting import Aim, CorrectionChange
 
-__all__ = ["aim_words", "correction_words", "lever_words", "mix_words", "overhaul_words"]
+__all__ = ["aim_words", "correction_words", "lever_words", "mix_words", "overhaul_words", "sequence_words"]
 
 
 def lever_words(policy: Policy) -> list[str]:
@@ -54,12 +55,12 @@ def mix_words(policy: Policy) -> list[str]:
         first, *others = [f"{count} {name}" for name, count in batches.items()]
         text = reduce(lambda before, last: keep("format.and", first=before, last=last), others, first)
         ordered.append(keep("moves.in_batches", line=line, batches=text))
-    return [*ordered, *(_of(operation, _sequence(each)) for operation, each in policy.sequences.items())]
+    return [*ordered, *(_of(operation, sequence_words(each)) for operation, each in policy.sequences.items())]
 
 
-def _sequence(sequence: str) -> str:
-    key = f"policies.in_order_{sequence}"
-    return keep(key) if key in ENGLISH.entries else sequence
+def sequence_words(sequence: Sequence) -> KeptText:
+    """In which order a machine takes waiting parts of several types."""
+    return keep(f"policies.in_order_{sequence}")
 
 
 def aim_words(aim: Aim) -> str:

@@ -10,6 +10,7 @@ from linesim.errors import StudyError, quoted
 from linesim.plan.build import make_plan
 from linesim.plan.mix_levers import sequences_of
 from linesim.study.comparing.alternatives import Alternative
+from linesim.study.comparing.levers import sequence_words
 from linesim.words import keep
 from linesim.works import Works
 from linesim.works.part_types import SEQUENCE_NAMES
@@ -98,7 +99,7 @@ def _sequences(works: Works, policy: Policy) -> Points:
     for _, operation, now in sequences_of(plan):
         for sequence in SEQUENCE_NAMES:
             if sequence != now:
-                words = keep("moves.sequence", operation=operation, sequence=keep(f"policies.in_order_{sequence}"))
+                words = keep("moves.sequence", operation=operation, sequence=sequence_words(sequence))
                 other = {**policy.sequences, operation: sequence}
                 yield words, works, policy.model_copy(update={"sequences": other, "about": ""})
 

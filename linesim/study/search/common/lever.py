@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from linesim.study.comparing.levers import sequence_words
 from linesim.words import KeptText, keep
 from linesim.works.part_types import SEQUENCE_NAMES
 
@@ -66,7 +67,7 @@ class Lever:
         '1200 min'
         """
         if self.is_named:
-            return keep(f"policies.in_order_{SEQUENCE_NAMES[round(value)]}")
+            return sequence_words(SEQUENCE_NAMES[round(value)])
         return keep(f"lever.in_{_UNITS.get(self.kind, 'um') or 'shares'}", value=value)
 
     def snapped(self, value: float) -> float:
