@@ -12,7 +12,7 @@ from linesim.routing.figures import CAPABLE, COMPARED, RoutingFigures, Tried
 from linesim.routing.sentences import sentences_of
 from linesim.study.answer import Answer, origin_of
 from linesim.study.comparing.past import run_key
-from linesim.study.crew.parcels import base_of
+from linesim.study.crew.bases import base_of
 
 __all__ = ["CAPABLE", "COMPARED", "RoutingAnswer", "Tried"]
 

@@ -8,7 +8,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -18,12 +18,15 @@ import pytest
 from linesim.errors import ScenarioError, StudyError
 from linesim.floor.rules import change_rule
 from linesim.store import open_store
-from linesim.study.crew.crew import Crew
+from linesim.study.crew import sending
+from linesim.study.crew.crew import Crew, Prospect
 from linesim.study.crew.outcome import Outcome, Task, carry_out
-from linesim.study.crew.parcels import carry_parcel, jobs_of, parcel_of
+from linesim.study.crew.parcels import Done, Job, carry_parcel, jobs_of, parcel_of
 from linesim.works import Works, changed, load_works
 from linesim.works.policies import Policy
 from tests.builders import flow_line
+
+HEAD = {"policy": "-", "replication": -1}
 
 OWN_RULE = """
 from linesim.floor.rules import change_rule
@@ -63,6 +66,44 @@ def gathered(crew: Crew, tasks: list[Task]) -> list[Outcome]:
 def test_outcomes_are_the_same_whoever_carries_them_out(workers: int | None) -> None:
     tasks = tasks_of(blades(), 6)
     assert gathered(Crew(workers), tasks) == [carry_out(task) for task in tasks]
+
+
+def test_workers_are_started_for_runs_to_come_while_those_asked_for_are_done_here(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A search asks for a few runs at a time: none of its questions is worth a start of workers, all together are."""
+    monkeypatch.setattr("linesim.study.crew.crew.processors", lambda: 2)
+    sending._pools.pop(2, None)
+    sending._first_parcels.pop(2, None)
+    sent: list[int] = []
+    send_out = sending.send_out
+
+    def noted(jobs: Sequence[Job], *rest: Any, **named: Any) -> Iterator[tuple[Job, Done]]:
+        sent.append(len(jobs))
+        return send_out(jobs, *rest, **named)
+
+    monkeypatch.setattr("linesim.study.crew.crew.send_out", noted)
+    tasks, team = tasks_of(blades(), 4), sending.LocalTeam(2)
+    expected = [figures.figures for figures in map(carry_out, tasks)]
+    assert gathered(Crew(), tasks) == [carry_out(task) for task in tasks]
+    assert not team.is_started
+    for prospect in (Prospect(to_come=10**6), Prospect(to_come=10**6, run_s=1.0)):
+        found = dict(Crew().summaries(tasks, prospect))
+        assert [[{**HEAD, **row} for row in found[at].figures] for at in range(len(tasks))] == [
+            [{**row, **HEAD} for row in rows] for rows in expected
+        ]
+        assert team.is_started
+        if not sent:
+            wait_until_ready(team)
+    assert sent == [len(tasks)]
+
+
+def wait_until_ready(team: sending.LocalTeam) -> None:
+    """Wait until one of the workers has come, a minute at most."""
+    end_s = time.monotonic() + 60.0
+    while not team.is_ready and time.monotonic() < end_s:
+        time.sleep(0.05)
+    assert team.is_ready
 
 
 def test_every_task_is_handed_over_once() -> None:
@@ -229,7 +270,8 @@ LEADS = """
 import sys
 from linesim.store import open_store
 from linesim.store import open_store
-from linesim.study.crew.crew import Crew
+from linesim.study.crew import sending
+from linesim.study.crew.crew import Crew, Prospect
 from tests.unit.test_crew import blades, tasks_of
 
 if __name__ == "__main__":

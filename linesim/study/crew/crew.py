@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import time
+from collections import deque
 from collections.abc import Generator, Iterator, Sequence
+from contextlib import closing
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,17 +17,18 @@ from linesim.study.crew.cluster import ClusterTeam
 from linesim.study.crew.outcome import Outcome, Task, outcome_of
 from linesim.study.crew.parcels import Done, Job, carry_job, jobs_of
 from linesim.study.crew.sending import LocalTeam, processors, send_out
+from linesim.study.crew.summary import RunSummary
 
 if TYPE_CHECKING:  # a worker needs no database
     from linesim.store import Store
     from linesim.study.crew.shelf import Shelf
 
-__all__ = ["Crew"]
+__all__ = ["Crew", "Prospect"]
 
 _WORTH_STARTING_S = 4.0
 """Work left that makes it worth while to start workers, which takes them some two seconds."""
 
-_WORTH_SENDING_S = 0.5
+_WORTH_SENDING_S = 0.1
 """The same where they have been started."""
 
 _LOOKED_AT = 8
@@ -33,6 +36,22 @@ _LOOKED_AT = 8
 
 _TOGETHER_S = 0.2
 """Short runs are kept in the store together, as each change of it waits for the disk."""
+
+
+@dataclass
+class Prospect:
+    """What a study that asks for runs a few at a time knows of all of them.
+
+    Attributes
+    ----------
+    to_come : int
+        Runs that it will ask for after these, about: workers that a few runs are not worth may be worth starting.
+    run_s : float or None, s
+        What a run has taken so far; the crew keeps it up to date.
+    """
+
+    to_come: int = 0
+    run_s: float | None = None
 
 
 @dataclass(frozen=True)
@@ -93,28 +112,46 @@ class Crew:
         A rule of one's own that no file of the task defines is known in this process only; such runs stay here, and
         are not kept in the store.
         """
+        with closing(self.summaries(tasks)) as summaries:
+            for number, summary in summaries:
+                yield number, outcome_of(summary, tasks[number])
+
+    def summaries(
+        self, tasks: Sequence[Task], prospect: Prospect | None = None
+    ) -> Generator[tuple[int, RunSummary], None, None]:
+        """The same as `runs`, with each run in short, for who reads figures alone.
+
+        Parameters
+        ----------
+        tasks : sequence of Task
+            What to run.
+        prospect : Prospect, optional
+            What is known of the runs that will be asked for later.
+        """
         if self.workers is not None and self.workers < 1:
             raise StudyError(f"{self.workers} workers were asked for; at least 1 was expected")
         shelf = self._shelf()
         # What is kept may be asked for its findings one day.
         jobs = jobs_of(tasks if shelf is None else [replace(task, is_told=True) for task in tasks])
         missing = jobs if shelf is None else []
-        for job, summary in () if shelf is None else shelf.looked_up(jobs):
-            if summary is None:
+        for job, kept in () if shelf is None else shelf.looked_up(jobs):
+            if kept is None:
                 missing.append(job)
             else:
-                yield job.number, outcome_of(summary, job.task)
-        for job, done in self._carried(missing) if shelf is None else self._shelved(shelf, missing, jobs):
-            for number, summary in done.summaries:
-                yield number, outcome_of(summary, jobs[number].task)
-            if done.error is not None:
-                raise _told_here(job.task, done.error)
+                yield job.number, kept
+        carried = self._carried(missing, prospect or Prospect())
+        with closing(carried if shelf is None else self._shelved(shelf, carried, jobs)) as ended:
+            for job, done in ended:
+                yield from done.summaries
+                if done.error is not None:
+                    raise _told_here(job.task, done.error)
 
-    def _shelved(self, shelf: Shelf, missing: Sequence[Job], jobs: Sequence[Job]) -> Iterator[tuple[Job, Done]]:
+    def _shelved(
+        self, shelf: Shelf, carried: Generator[tuple[Job, Done], None, None], jobs: Sequence[Job]
+    ) -> Generator[tuple[Job, Done], None, None]:
         """Put what was done into the store before it is handed over; short runs several at once."""
         held: list[tuple[Job, Done]] = []
         since = time.monotonic()
-        carried = self._carried(missing)
         try:
             for job, done in carried:
                 held.append((job, done))
@@ -138,10 +175,10 @@ class Crew:
 
         return Shelf(self.store, self.study)
 
-    def _carried(self, jobs: Sequence[Job]) -> Generator[tuple[Job, Done], None, None]:
+    def _carried(self, jobs: Sequence[Job], prospect: Prospect) -> Generator[tuple[Job, Done], None, None]:
         """Do the jobs here or have them done, whichever is sooner."""
         here = [job for job in jobs if job.is_here_only]
-        rest = [job for job in jobs if not job.is_here_only]
+        rest = deque(job for job in jobs if not job.is_here_only)
         yield from ((job, carry_job(job)) for job in here)
         if self.cluster is not None and rest:
             with ClusterTeam(self.cluster) as away:
@@ -151,21 +188,30 @@ class Crew:
         if workers == 1:
             yield from ((job, carry_job(job)) for job in rest)
             return
-        run_s = None
         team = LocalTeam(min(workers, len(rest)) or 1) if self.workers is not None else LocalTeam(workers)
         if self.workers is None:
-            worth_s = _WORTH_SENDING_S if team.is_warm else _WORTH_STARTING_S
-            at = 0
-            while at < len(rest) and (run_s is None or run_s * (len(rest) - at) < worth_s):
-                job, at = rest[at], at + 1
-                done = carry_job(job)
-                run_s = done.took_s if run_s is None else min(run_s, done.took_s)
-                yield job, done
-            rest = rest[at:]
-        elif not team.is_warm:
+            yield from _begun_here(rest, team, prospect)
+        elif not team.is_started:
             _prepare(rest)
         if rest:
-            yield from send_out(rest, team, run_s, helps=not team.is_warm)
+            yield from send_out(rest, team, prospect.run_s, helps=not team.is_ready)
+
+
+def _begun_here(rest: deque[Job], team: LocalTeam, prospect: Prospect) -> Iterator[tuple[Job, Done]]:
+    """Do jobs here, until those that are left are worth sending.
+
+    Where they would not be worth a start of workers but those to come are, workers are started meanwhile.
+    """
+    while rest:
+        run_s = prospect.run_s or 0.0
+        if run_s * len(rest) >= (_WORTH_SENDING_S if team.is_ready else _WORTH_STARTING_S):
+            return
+        if not team.is_started and run_s * (len(rest) + prospect.to_come) >= _WORTH_STARTING_S:
+            team.start(rest[0])
+        job = rest.popleft()
+        done = carry_job(job)
+        prospect.run_s = done.took_s if prospect.run_s is None else min(prospect.run_s, done.took_s)
+        yield job, done
 
 
 def _prepare(jobs: Sequence[Job]) -> None:

@@ -44,7 +44,8 @@ class Task:
     engine : {"simpy", "fast"}
         Which engine is to run it; both give the same.
     is_told : bool
-        Whether its findings are wanted; a search, which reads figures alone, does without the time they take.
+        Whether its findings and details are wanted; a search, which reads figures alone, does without the time they
+        take.
     """
 
     works: Works
@@ -110,7 +111,7 @@ def carry_out(task: Task) -> Outcome:
 
 
 def summarised(ready: Ready, seed: int, replication: int, engine: str, is_told: bool = True) -> RunSummary:
-    """Run a plan that is ready, and sum up what a study needs of it, with its findings or without."""
+    """Run a plan that is ready, and sum up what a study needs of it, with findings and details or without."""
     plan = ready.plan
     is_plain = engine == "fast" and not plan.own_rules
     chosen = _usual_engine(Same(plan)) if is_plain else choose_engine(plan, engine).engine

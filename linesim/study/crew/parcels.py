@@ -13,7 +13,6 @@ import socket
 import time
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
 
@@ -21,51 +20,29 @@ from cachetools import LRUCache
 
 from linesim.errors import LinesimError, StudyError
 from linesim.plan.build import Planner, make_plan
+from linesim.plan.plan import Plan
+from linesim.study.crew.bases import BASES_AT_HAND, Base, Bases, Policies
 from linesim.study.crew.outcome import Task, summarised
 from linesim.study.crew.own_rules import RuleFile, read_rules, use_rules
 from linesim.study.crew.summary import Ready, RunSummary
 from linesim.study.crew.version import model_version
-from linesim.works import Works, digest
-from linesim.works.model import RunPlan
+from linesim.works import Works
 from linesim.works.policies import Policy
 
-__all__ = ["Base", "Done", "Job", "Parcel", "base_of", "carry_job", "carry_parcel", "goes_with", "jobs_of", "parcel_of"]
-
-_BASES_AT_HAND = 8
-"""Works at hand in a worker."""
+__all__ = [
+    "Done",
+    "Job",
+    "Parcel",
+    "carry_job",
+    "carry_parcel",
+    "goes_with",
+    "jobs_of",
+    "parcel_of",
+    "plan_at_hand",
+]
 
 _PLANS_AT_HAND = 256
 """Plans at hand in a worker, some 50 kB each: as many policies as take turns in one study."""
-
-
-@dataclass(frozen=True, eq=False)
-class Base:
-    """A works without its policies, and without what makes no difference to a run.
-
-    Attributes
-    ----------
-    works : Works
-        Without policies.
-    """
-
-    works: Works
-
-    @cached_property
-    def digest(self) -> str:
-        """Of its content; name and remarks, seed and number of replications do not count."""
-        run = self.works.run
-        usual = {"name": "-", "about": "", "run": RunPlan(length=run.length, warm_up=run.warm_up)}
-        return digest(self.works.model_copy(update=usual))
-
-    @cached_property
-    def packed(self) -> bytes:
-        """The works, pickled once for all parcels."""
-        return pickle.dumps(self.works, pickle.HIGHEST_PROTOCOL)
-
-
-def base_of(works: Works) -> Base:
-    """A works without its policies."""
-    return Base(works.model_copy(update={"policies": {}}))
 
 
 @dataclass(frozen=True)
@@ -138,7 +115,7 @@ def jobs_of(tasks: Iterable[Task]) -> list[Job]:
     ScenarioError
         A policy is not known.
     """
-    bases, policies = _Bases(), _Policies()
+    bases, policies = Bases(), Policies()
     files: dict[Path, RuleFile] = {}
     jobs = []
     for number, task in enumerate(tasks):
@@ -218,9 +195,9 @@ def _check_version(wanted: str) -> None:
         )
 
 
-_bases: LRUCache[str, Works] = LRUCache(_BASES_AT_HAND)
-_planners: LRUCache[str, Planner] = LRUCache(_BASES_AT_HAND)
-_first_ready: LRUCache[str, Ready] = LRUCache(_BASES_AT_HAND)
+_bases: LRUCache[str, Works] = LRUCache(BASES_AT_HAND)
+_planners: LRUCache[str, Planner] = LRUCache(BASES_AT_HAND)
+_first_ready: LRUCache[str, Ready] = LRUCache(BASES_AT_HAND)
 _plans: LRUCache[tuple[str, str, str], Ready] = LRUCache(_PLANS_AT_HAND)
 
 
@@ -243,6 +220,17 @@ def _at_hand(job: Job) -> Ready:
     return _plans[key]
 
 
+def plan_at_hand(works: Works, policy: str) -> Plan:
+    """The plan of a works under a policy as runs in this process take it; what policies share is made once.
+
+    Raises
+    ------
+    ScenarioError
+        The policy is not known, or a cut cannot be made as described.
+    """
+    return _at_hand(jobs_of([Task(works, policy, 0, 0)])[0]).plan
+
+
 def _made_ready(base_digest: str, works: Works, name: str) -> Ready:
     """The plan of a works under one of its policies, with its ledger; all that policies share is made once."""
     planner = _planners.get(base_digest)
@@ -253,32 +241,3 @@ def _made_ready(base_digest: str, works: Works, name: str) -> Ready:
     if first is None:
         first = _first_ready[base_digest] = Ready.of(works, plan)
     return first._replace(works=works, plan=plan)
-
-
-class _Bases:
-    """Works without their policies; those that differ in their policies only, share theirs."""
-
-    def __init__(self) -> None:
-        self._known: dict[tuple[int, ...], tuple[Works, Base]] = {}
-
-    def of(self, works: Works) -> Base:
-        """The works without its policies; a copy with other policies is known by the parts it shares."""
-        parts = tuple(id(getattr(works, name)) for name in type(works).model_fields if name != "policies")
-        if parts not in self._known:
-            # The works is held as well, so that no other part can come to stand where one of its parts stood.
-            self._known[parts] = works, base_of(works)
-        return self._known[parts][1]
-
-
-class _Policies:
-    """Digests of policies, each worked out once."""
-
-    def __init__(self) -> None:
-        self._known: dict[int, tuple[Policy, str]] = {}
-
-    def of(self, policy: Policy) -> str:
-        """Digest of what a policy says; remarks do not count."""
-        if id(policy) not in self._known:
-            text = json.dumps(policy.model_dump(mode="json", exclude={"about"}), sort_keys=True, allow_nan=False)
-            self._known[id(policy)] = policy, hashlib.sha256(text.encode("ascii")).hexdigest()
-        return self._known[id(policy)][1]

@@ -149,6 +149,8 @@ def _again(lost: Sequence[Job], waiting: deque[Job], tries: Counter[int]) -> Non
 # --- workers on this machine -----------------------------------------------------------------------------------------
 
 _pools: dict[int, Any] = {}
+_first_parcels: dict[int, Future[Done]] = {}
+"""By the number of workers, what was sent to see when the first of them has come."""
 _pools_lock = threading.Lock()
 
 
@@ -165,9 +167,19 @@ class LocalTeam:
         self.workers = workers
 
     @property
-    def is_warm(self) -> bool:
-        """Whether its processes have been started, so that sending costs next to nothing."""
+    def is_started(self) -> bool:
+        """Whether its processes have been started."""
         return self.workers in _pools
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether one of its processes has done something, so that sending costs next to nothing."""
+        first = _first_parcels.get(self.workers)
+        return self.is_started and first is not None and first.done()
+
+    def start(self, job: Job) -> None:
+        """Start the processes while this one goes on; what they do of the job to begin with is thrown away."""
+        self.submit(parcel_of([job]))
 
     def submit(self, parcel: Parcel) -> Future[Done]:
         """Send a parcel; processes are started if there are none."""
@@ -177,6 +189,7 @@ class LocalTeam:
             except _LOST:  # another study has ended them, or they have ended by themselves
                 self._forget()
                 sent = self._pool().submit(carry_parcel, parcel, model_version())
+        _first_parcels.setdefault(self.workers, sent)
         return sent
 
     def end(self, sent: Sequence[Future[Done]]) -> None:
@@ -205,6 +218,7 @@ class LocalTeam:
         """End the processes, whatever they do."""
         with _pools_lock:
             pool = _pools.pop(self.workers, None)
+            _first_parcels.pop(self.workers, None)
         if pool is not None:
             pool.shutdown(wait=False, kill_workers=True)
 

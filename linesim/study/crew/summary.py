@@ -201,7 +201,7 @@ def summary_of(ready: Ready, tally: Tally, is_told: bool = True) -> RunSummary:
     tally : Tally
         What the run left behind.
     is_told : bool
-        Whether to look for what is to be said of it.
+        Whether to look for what is to be said of it, and for the details; without, it has neither.
 
     Returns
     -------
@@ -213,7 +213,8 @@ def summary_of(ready: Ready, tally: Tally, is_told: bool = True) -> RunSummary:
     sentences = findings_of(works, plan, tally) if is_told else []
     findings = tuple((str(finding.text), finding.is_problem) for finding in sentences)
     shares = per(tally.state_min, tally.counted_min)
-    return RunSummary(rows, _machines(plan), shares, minor_units, findings, details.values(tally))
+    further = details.values(tally) if is_told else np.zeros(0)
+    return RunSummary(rows, _machines(plan), shares, minor_units, findings, further)
 
 
 def figures_of(ready: Ready, tally: Tally) -> tuple[list[Row], Ints]:

@@ -11,14 +11,14 @@ import numpy as np
 import numpy.typing as npt
 
 from linesim.plan.tally import State
-from linesim.study.crew.crew import Crew
-from linesim.study.crew.outcome import WHOLE_WORKS, Outcome, Task
+from linesim.study.crew.crew import Crew, Prospect
+from linesim.study.crew.outcome import Task
+from linesim.study.crew.summary import WHOLE_WORKS, RunSummary
+from linesim.study.search.common.set_at import Setting
 from linesim.study.statistics.intervals import Difference, Interval, mean_interval, paired_difference
 from linesim.works import Works
 
 __all__ = ["Trial", "TrialOutcome", "Trials"]
-
-_CHANGING = State.CHANGING.words
 
 
 @dataclass(frozen=True)
@@ -63,15 +63,19 @@ class Trials:
         Which engine.
     rules : tuple of pathlib.Path
         Files with rules of the user's own.
+    expected : int
+        Runs that the search will have taken in all, about, as far as it knows.
     """
 
     seed: int
     crew: Crew = field(default_factory=Crew)
     engine: str = "fast"
     rules: tuple[Path, ...] = ()
+    expected: int = 0
     done: int = 0
     _outcomes: dict[tuple[Hashable, int], TrialOutcome] = field(default_factory=dict)
     _asked: dict[tuple[Hashable, int], None] = field(default_factory=dict)
+    _prospect: Prospect = field(default_factory=Prospect)
     _began_s: float = field(default_factory=time.monotonic)
 
     @property
@@ -103,8 +107,9 @@ class Trials:
             Task(trial.works, trial.policy, self.seed, number, self.rules, self.engine, is_told=False)
             for (_, number), trial in missing.items()
         ]
-        for at, outcome in self.crew.runs(tasks):
-            self._outcomes[keys[at]] = _kept(outcome)
+        self._prospect.to_come = max(self.expected - self.done - len(tasks), 0)
+        for at, summary in self.crew.summaries(tasks, self._prospect):
+            self._outcomes[keys[at]] = _kept(summary)
             self.done += 1
             yield self.done
 
@@ -119,6 +124,11 @@ class Trials:
     def known(self) -> list[tuple[Hashable, int]]:
         """Key and replication of every run done, in an order that does not depend on who ended first."""
         return [at for at in self._asked if at in self._outcomes]
+
+    def forget_settings(self) -> None:
+        """Forget the runs of settings, which another policy is to be set out from now; those of policies stay."""
+        self._asked = {at: None for at in self._asked if not isinstance(at[0], Setting)}
+        self._outcomes = {at: outcome for at, outcome in self._outcomes.items() if not isinstance(at[0], Setting)}
 
     def has(self, key: Hashable, replication: int) -> bool:
         """Whether a run has been done."""
@@ -140,14 +150,12 @@ class Trials:
         return paired_difference(first, second, confidence)
 
 
-def _kept(outcome: Outcome) -> TrialOutcome:
+def _kept(summary: RunSummary) -> TrialOutcome:
     """What is kept of a run."""
-    figures = {str(row["line"]): _numbers(row) for row in outcome.figures}
+    figures = {str(row["line"]): _numbers(row) for row in summary.figures}
     changing: dict[tuple[str, str], float] = {}
-    for row in outcome.times:
-        if row["state"] == _CHANGING:
-            station = (str(row["line"]), str(row["operation"]))
-            changing[station] = changing.get(station, 0.0) + float(row["share"])
+    for (line, operation, _), share in zip(summary.machines, summary.shares[:, State.CHANGING].tolist(), strict=True):
+        changing[line, operation] = changing.get((line, operation), 0.0) + share
     return TrialOutcome(figures.pop(WHOLE_WORKS), changing, figures)
 
 
