@@ -249,6 +249,11 @@ def test_a_lost_part_counts_for_its_worth_only_behind_the_constraint() -> None:
     assert worth.scrapped["block", "Op 60"] == worth.scrapped["block", "Op 90"] == 459.0
     assert worth.broken["block", "Op 60"] == 127.0 + 332.0 / 2.0
     assert worth.per_minute["block", "Op 60"] == max(worth.per_minute.values())
+    # All minutes of the line together are worth one of all of it, as one operation at a time holds it back.
+    machines = {("block", name): of.machines for name, of in works.lines["block"].operations.items()}
+    shares = {at: minute / worth.most_per_minute[at] for at, minute in worth.per_minute.items()}
+    assert sum(shares.values()) == pytest.approx(1.0)
+    assert len({worth.most_per_minute[at] * count for at, count in machines.items()}) == 1
 
 
 def test_survival_falls_from_one_and_never_rises() -> None:

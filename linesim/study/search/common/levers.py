@@ -12,11 +12,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from linesim.cutting.error_terms import worn_um
-from linesim.plan.build import make_plan
 from linesim.plan.levers import centred_um
 from linesim.plan.mounted import PlannedSet
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, conditions_of
+from linesim.study.crew.parcels import plan_at_hand
 from linesim.study.search.common.lever import Lever
 from linesim.study.search.common.line_levers import changes_of_line, line_levers, value_on_line
 from linesim.works import Works
@@ -51,7 +51,7 @@ def levers_of(works: Works, policy: str) -> tuple[Lever, ...]:
     tuple of Lever
         Aims in the order of the routing, then gauges, batches and overhauls.
     """
-    plan = make_plan(works, policy)
+    plan = plan_at_hand(works, policy)
     read = set(plan.gauges.feature[plan.gauges.reads_size != 0].tolist())
     features = [feature for line in works.lines.values() for feature in line.features.values()]
     costly = [
@@ -63,7 +63,7 @@ def levers_of(works: Works, policy: str) -> tuple[Lever, ...]:
 
 def levers_under(works: Works, policy: str, levers: Iterable[Lever]) -> tuple[float, ...]:
     """Values of levers as a policy has them."""
-    plan = make_plan(works, policy)
+    plan = plan_at_hand(works, policy)
     gauges = plan.gauges
     columns = {
         "aim": plan.cuts.aim_um, "share": gauges.correction_share, "dead band": gauges.dead_band_um,
@@ -78,7 +78,7 @@ def levers_under(works: Works, policy: str, levers: Iterable[Lever]) -> tuple[fl
 
 def centred_values(works: Works, policy: Policy, values: Sequence[float], levers: Sequence[Lever]) -> tuple[float, ...]:
     """The same values with every aim as makes the mean of the drift 0 over the intervals of a policy."""
-    plan = make_plan(works.model_copy(update={"policies": {"trial": policy}}), "trial")
+    plan = plan_at_hand(works.model_copy(update={"policies": {"trial": policy}}), "trial")
     return tuple(
         lever.snapped(centred_um(_set_of(plan, lever.at), lever.at)[0]) if lever.kind == "aim" else value
         for lever, value in zip(levers, values, strict=True)

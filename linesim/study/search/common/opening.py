@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from linesim.fast.choice import choose_engine
-from linesim.plan.build import make_plan
 from linesim.study.crew.own_rules import load_rules
+from linesim.study.crew.parcels import plan_at_hand
 from linesim.study.options import StudyOptions, check_confidence
 from linesim.study.search.common.budget import FRESH
 from linesim.study.search.common.trials import Trials
@@ -43,6 +43,6 @@ def opened(works: Works, policy: str | None, options: StudyOptions) -> tuple[Tri
     for file in files:
         load_rules(file)
     names = list(dict.fromkeys([works.todays_policy, *works.policies])) if policy is None else [policy]
-    for name in names:
-        choose_engine(make_plan(works, name), options.engine)
+    plans = [plan_at_hand(works, name) for name in names]
+    choose_engine(plans[0], options.engine)
     return Trials(seed, options.crew, options.engine, files), names

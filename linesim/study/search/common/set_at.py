@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from linesim.desk.sets import set_table
-from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
+from linesim.study.crew.parcels import plan_at_hand
 from linesim.study.search.common.round_numbers import next_round, round_parts, round_share
 from linesim.study.search.common.way import Way
 from linesim.works import Works
@@ -134,7 +134,7 @@ def all_sets_at(works: Works, most_lives: float = LONGEST_LIVES) -> tuple[SetAt,
         In the order of the routing. Sets of operations of the same name in several lines are one, as policies name
         them so.
     """
-    plan = make_plan(works, works.todays_policy)
+    plan = plan_at_hand(works, works.todays_policy)
     table = set_table(works, plan, None)
     numbers = {(line, name): number for number, (line, name) in enumerate(_operations(works))}
     answer: dict[str, SetAt] = {}
@@ -201,7 +201,7 @@ def _needed(base: Policy, mounts: Iterable[Mount]) -> dict[str, Rule]:
 
 def intervals_under(works: Works, policy: str, sets_at: Iterable[SetAt]) -> Mapping[str, float]:
     """Parts between changes as a policy has them, with an average edge; a full life where it sets no interval."""
-    table = set_table(works, make_plan(works, policy), policy)
+    table = set_table(works, plan_at_hand(works, policy), policy)
     keys = (table["operation"] + " / " + table["cutter"]).tolist()
     known = dict(zip(reversed(keys), reversed(table["parts_between"].tolist()), strict=True))
     return {set_at.key: float(known[set_at.key]) for set_at in sets_at}

@@ -14,8 +14,8 @@ from dataclasses import replace
 import pandas as pd
 
 from linesim.desk.sets import set_table
-from linesim.plan.build import make_plan
 from linesim.rules import kind_and_value
+from linesim.study.crew.parcels import plan_at_hand
 from linesim.study.search.common.set_at import SetAt
 from linesim.study.search.common.way import Way
 from linesim.works import Works
@@ -56,7 +56,7 @@ def with_ways(works: Works, sets_at: Iterable[SetAt]) -> tuple[SetAt, ...]:
 
 def _between(works: Works, name: str) -> Mapping[str, tuple[float, float]]:
     """By set the parts between changes with an average edge under a policy, and minutes of looks for each part."""
-    table: pd.DataFrame = set_table(works, make_plan(works, name), name)
+    table: pd.DataFrame = set_table(works, plan_at_hand(works, name), name)
     keys = (table["operation"] + " / " + table["cutter"]).tolist()
     figures = zip(table["parts_between"].tolist(), table["look_min_per_part"].tolist(), strict=True)
     return dict(zip(reversed(keys), reversed(list(figures)), strict=True))

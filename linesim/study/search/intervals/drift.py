@@ -1,20 +1,20 @@
 """What a part costs in quality as one edge dulls: mean and spread of each feature, carried through its cuts.
 
-Mean and variance follow the law of the cut (`linesim.cutting.error_terms`), with the gauge's correction taken as held
-within its dead band. It serves to find a place from which to search; the runs decide.
+Mean and variance follow the law of the cut (`linesim.cutting.error_terms`, whose `moments_after_cut` says the same of
+one share), with the gauge's correction taken as held within its dead band. It serves to find a place from which to
+search; the runs decide.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 from scipy.special import ndtr
 
-from linesim.cutting.error_terms import ErrorMoments, moments_after_cut, worn_um
+from linesim.cutting.error_terms import copied_share, worn_um
 from linesim.cutting.life import wear_growth
 from linesim.cutting.step import worn_ra_of
 from linesim.plan.plan import Plan
@@ -28,6 +28,7 @@ __all__ = ["SHARES", "PartCost", "part_costs"]
 SHARES: Floats = np.concatenate([np.arange(0, 20) / 200, np.arange(5, 50) / 50, np.arange(10, 61) / 10])
 """Life shares at which costs are worked out, closer where an edge is nearly sharp; straight lines in between."""
 
+_SOME = 1e-9
 _OTHERS = 0.4
 """Life share at which the other edges are taken to stand."""
 
@@ -64,11 +65,14 @@ class _Step:
 
 @dataclass
 class _State:
-    """Mean and variance of the error, µm and µm²; mean Ra and the sigma of its logarithm."""
+    """Mean and variance of the error, µm and µm²; mean Ra and the sigma of its logarithm; by the life share looked at.
 
-    mean: float
-    variance: float
-    ra: float
+    An array of one stands for all shares.
+    """
+
+    mean: Floats
+    variance: Floats
+    ra: Floats
     ra_sigma: float = 0.0
 
 
@@ -92,8 +96,8 @@ def part_costs(works: Works, plan: Plan, mount: int) -> PartCost:
         for feature in line.features.values():
             steps = _steps(plan, number)
             if any(step.mount == mount for step in steps):
-                rows = [_feature_cost(plan, number, feature, steps, {mount: share}) for share in SHARES.tolist()]
-                total += np.array(rows).T
+                costs = _feature_cost(plan, number, feature, steps, mount)
+                total += np.array([np.broadcast_to(cost, len(SHARES)) for cost in costs])
             number += 1
     return PartCost(*total)
 
@@ -112,51 +116,53 @@ def _steps(plan: Plan, feature: int) -> list[_Step]:
 
 
 def _feature_cost(
-    plan: Plan, number: int, feature: Feature, steps: list[_Step], shares: Mapping[int, float]
-) -> tuple[float, float, float, float]:
+    plan: Plan, number: int, feature: Feature, steps: list[_Step], mount: int
+) -> tuple[Floats, Floats, Floats, Floats]:
     """Loss, chance of scrap, salvage and recuts of one feature."""
-    state = _State(0.0, feature.as_cast.spread**2, feature.as_cast.roughness)
-    scrapped = salvaged = recuts = 0.0
+    cast = feature.as_cast
+    state = _State(np.zeros(1), np.array([cast.spread**2]), np.array([cast.roughness]))
+    scrapped = salvaged = recuts = np.zeros(1)
     gauges_at = {operation: _gauges(plan, operation, number) for operation in {step.operation for step in steps}}
     for at, step in enumerate(steps):
-        _cut(plan, step, shares.get(step.mount, _OTHERS), state)
+        _cut(plan, step, SHARES if step.mount == mount else np.array([_OTHERS]), state)
         is_last_here = at + 1 == len(steps) or steps[at + 1].operation != step.operation
         for gauge in gauges_at[step.operation] if is_last_here else ():
             low, high = _outside(plan, gauge, state)
             often = feature.places / float(plan.gauges.every[gauge])
-            recuts += often * high
+            recuts = recuts + often * high
             turned_down = often * (low + 0.5 * high)
             if int(plan.gauges.reject[gauge]) == Reject.SCRAP:
-                scrapped += turned_down
+                scrapped = scrapped + turned_down
             elif int(plan.gauges.reject[gauge]) == Reject.SALVAGE:
-                salvaged += turned_down
-    loss = feature.places * (
-        loss_factor_size(feature) * (state.mean**2 + state.variance)
-        + mean_roughness_loss(feature, state.ra, state.ra_sigma)
-    )
-    return loss, min(scrapped, 1.0), salvaged, recuts
+                salvaged = salvaged + turned_down
+    rough = np.array([mean_roughness_loss(feature, ra, state.ra_sigma) for ra in state.ra.tolist()])
+    loss = feature.places * (loss_factor_size(feature) * (state.mean**2 + state.variance) + rough)
+    return loss, np.minimum(scrapped, 1.0), salvaged, recuts
 
 
-def _cut(plan: Plan, step: _Step, share: float, state: _State) -> None:
+def _cut(plan: Plan, step: _Step, shares: Floats, state: _State) -> None:
     """What one cut leaves."""
     at = step.cut
     cut = conditions_of(plan.cuts, at)
 
-    def growth(w: float) -> float:
-        return wear_growth(w, cut.wear_b, cut.wear_tau, cut.wear_gamma)
+    def worn(of: Floats) -> tuple[Floats, Floats]:
+        growths = [wear_growth(w, cut.wear_b, cut.wear_tau, cut.wear_gamma) for w in of.tolist()]
+        return np.array(growths), np.array([worn_um(cut, g) for g in growths])
 
-    g = growth(share)
+    growths, drift = worn(shares)
     kind = int(plan.mounts.kind[step.mount])
-    moved = worn_um(cut, g) - float(plan.cuts.aim_um[at] + plan.kinds.setting_bias_um[kind])
-    setting_um = float(plan.kinds.setting_error_um[kind])
+    moved = drift - float(plan.cuts.aim_um[at] + plan.kinds.setting_bias_um[kind])
+    setting_um: Floats = np.array([float(plan.kinds.setting_error_um[kind])])
     for gauge in np.flatnonzero(plan.gauges.corrects_cut == at).tolist():
         a_while = float(plan.gauges.every[gauge] * plan.cuts.cut_min[at] / plan.cuts.life_min[at])
-        held = float(plan.gauges.dead_band_um[gauge]) + worn_um(cut, growth(share + a_while)) - worn_um(cut, g)
-        moved = math.copysign(min(abs(moved), held), moved)
-        setting_um = min(setting_um, held)
-    state.mean, state.variance = moments_after_cut(ErrorMoments(state.mean, state.variance), cut, np.array([g]), moved)
-    state.variance += setting_um**2
-    state.ra = max(cut.roughness_floor_um, worn_ra_of(cut, g))
+        held = float(plan.gauges.dead_band_um[gauge]) + worn(shares + a_while)[1] - drift
+        moved = np.copysign(np.minimum(np.abs(moved), held), moved)
+        setting_um = np.minimum(setting_um, held)
+    copied = np.array([copied_share(cut, g, 1.0) for g in growths.tolist()])
+    state.mean = copied * state.mean + moved
+    scatter = cut.repeatability_um**2 + cut.stress_um**2
+    state.variance = copied**2 * state.variance + scatter + setting_um**2
+    state.ra = np.array([max(cut.roughness_floor_um, worn_ra_of(cut, g)) for g in growths.tolist()])
     state.ra_sigma = math.hypot(cut.roughness_sigma, float(plan.kinds.mounted_sigma[kind]))
 
 
@@ -166,17 +172,19 @@ def _gauges(plan: Plan, operation: int, feature: int) -> list[int]:
     return [gauge for gauge in range(first, end) if plan.gauges.feature[gauge] == feature]
 
 
-def _outside(plan: Plan, gauge: int, state: _State) -> tuple[float, float]:
+def _outside(plan: Plan, gauge: int, state: _State) -> tuple[Floats, Floats]:
     """Chance that a reading finds too much cut away, too rough or too smooth, and that it finds metal left on."""
-    gauges = plan.gauges
-    low = high = 0.0
+    gauges, low, high = plan.gauges, np.zeros(1), np.zeros(1)
     if gauges.reads_size[gauge]:
-        sd = math.sqrt(state.variance + float(gauges.error_um[gauge]) ** 2) or 1e-9
-        low = float(ndtr((float(gauges.low_um[gauge]) - state.mean) / sd))
-        high = float(ndtr((state.mean - float(gauges.high_um[gauge])) / sd))
-    if gauges.reads_roughness[gauge] and math.isfinite(float(gauges.roughness_limit_um[gauge])) and state.ra > 0.0:
-        sigma = math.hypot(state.ra_sigma, float(gauges.roughness_error_um[gauge]) / state.ra) or 1e-9
-        low += float(ndtr(math.log(state.ra / float(gauges.roughness_limit_um[gauge])) / sigma))
-        if gauges.roughness_low_um[gauge] > 0.0:
-            low += float(ndtr(math.log(float(gauges.roughness_low_um[gauge]) / state.ra) / sigma))
+        sd = np.maximum(np.sqrt(state.variance + float(gauges.error_um[gauge]) ** 2), _SOME)
+        low = ndtr((float(gauges.low_um[gauge]) - state.mean) / sd)
+        high = ndtr((state.mean - float(gauges.high_um[gauge])) / sd)
+    limit, least = float(gauges.roughness_limit_um[gauge]), float(gauges.roughness_low_um[gauge])
+    if gauges.reads_roughness[gauge] and math.isfinite(limit):
+        ra = np.maximum(state.ra, _SOME)
+        sigma = np.maximum(np.hypot(state.ra_sigma, float(gauges.roughness_error_um[gauge]) / ra), _SOME)
+        outside = ndtr(np.log(ra / limit) / sigma)
+        if least > 0.0:
+            outside = outside + ndtr(np.log(least / ra) / sigma)
+        low = low + np.where(state.ra > 0.0, outside, 0.0)
     return low, high

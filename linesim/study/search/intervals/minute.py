@@ -39,11 +39,14 @@ class PartWorth:
         Lost in the operation as its edge broke: at the one that holds the line back half of its time is saved.
     per_minute : dict
         What a minute is worth there, worked out without a run.
+    most_per_minute : dict
+        The same if nothing but the operation held the line back.
     """
 
     scrapped: Mapping[Station, float]
     broken: Mapping[Station, float]
     per_minute: Mapping[Station, float]
+    most_per_minute: Mapping[Station, float]
 
 
 @dataclass(frozen=True)
@@ -68,13 +71,15 @@ def part_worth(works: Works, goal: Goal, level: float) -> PartWorth:
     Returns
     -------
     PartWorth
-        Elsewhere than at the constraint a minute counts by the fourth power of the load, a guess that runs replace.
+        At any moment one operation holds the line back, so that the minutes of a line are worth what one minute of all
+        of it is, shared out by the fourth power of the load: a guess that runs replace.
     """
     desk = desk_figures(works, at_full_life=True)
     holds = dict(zip(map(str, desk.constraints["line"]), map(str, desk.constraints["operation"]), strict=True))
     rows = {(str(row["line"]), str(row["operation"])): row for row in desk.operations.to_dict(orient="records")}
-    scrapped, broken, per_minute = {}, {}, {}
-    for (name, operation), row in rows.items():
+    scrapped, broken, per_minute, most = {}, {}, {}, {}
+    shares = {at: (float(row["load_percent"]) / 100.0) ** 4 for at, row in rows.items()}
+    for name, operation in rows:
         line = works.lines[name]
         value = {"output": 1.0, "contribution": worth_of_mix(line), "cost": level}[goal.name]
         casting, metal = (0.0, 0.0) if goal.name == "output" else (casting_price_of_mix(line), line.casting.scrap_value)
@@ -85,8 +90,9 @@ def part_worth(works: Works, goal: Goal, level: float) -> PartWorth:
         scrapped[at] = replaced + (gain if behind >= 0 else 0.0)
         broken[at] = replaced + (gain if behind > 0 else 0.5 * gain if behind == 0 else 0.0)
         pace = float(rows[name, holds[name]]["parts_per_hour"]) / 60.0
-        per_minute[at] = gain * pace * (float(row["load_percent"]) / 100.0) ** 4 / line.operations[operation].machines
-    return PartWorth(scrapped, broken, per_minute)
+        most[at] = gain * pace / line.operations[operation].machines
+        per_minute[at] = most[at] * shares[at] / sum(share for (of, _), share in shares.items() if of == name)
+    return PartWorth(scrapped, broken, per_minute, most)
 
 
 def longer_stops(works: Works, stations: Iterable[Station]) -> Works:
@@ -131,7 +137,7 @@ def standstill_runs(
     }
     yield from trials.run([base, *others.values()], replications)
     hourly = _hourly(trials, base, goal, replications)
-    answer, most = {}, 1.5 * max(worth.per_minute.values())
+    answer, most = {}, 1.5 * max(worth.most_per_minute.values())
     for together, other in others.items():
         for at in together:
             line = at[0] if goal.adds_up else None

@@ -78,6 +78,7 @@ class RangeStudy(Study[BestIntervals]):
         plan = plan if count is None else replace(plan, replications=count)
         walk = Walk(works, self.goal, [self.base], plan, trials, self.options.confidence)
         walk.answer = walk.answer.but(against=self.against or self.base)
+        walk.know_ways()
         walk.set_out_from(self.base, self.setting)
         walk.plan = replace(plan, runs=max(runs_for(walk.answer, plan), LEAST_RUNS))
         yield from Ranges(walk).steps()

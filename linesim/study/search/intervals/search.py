@@ -1,6 +1,6 @@
 """Best intervals of all sets together: renewal reward to start from, then runs that share their chance.
 
-1. Each set by itself, with the worth of a minute at its machine (`renewal`, `minute`).
+1. Each set by itself, with the worth of a minute at its machine (`start`, `renewal`, `minute`).
 2. Rounds: settings spread around the best so far, each run twice; all runs near it are fitted at once, over what is
    worked out for each set by itself (`surrogate`); the best of the settings that a shop can write down is set against
    the best so far in paired runs that the fit has not seen, and taken if both together speak for it.
@@ -19,30 +19,16 @@ from dataclasses import replace
 
 import numpy as np
 
-from linesim.errors import StudyError
-from linesim.plan.build import make_plan
 from linesim.study.interim import Ending
 from linesim.study.search.common.budget import USUAL_RUNS
 from linesim.study.search.common.deadline import TimeUp
-from linesim.study.search.common.levers import centred_values
-from linesim.study.search.common.set_at import Setting
 from linesim.study.search.common.trials import Trial
-from linesim.study.search.intervals.far import far_settings
-from linesim.study.search.intervals.minute import (
-    PartWorth,
-    Standstill,
-    paces,
-    part_worth,
-    standstill_runs,
-    weights_at,
-)  # fmt: skip
 from linesim.study.search.intervals.ranges import Ranges
-from linesim.study.search.intervals.renewal import Renewal, renewal_of
+from linesim.study.search.intervals.start import GROUPS, OPEN, Start
 from linesim.study.search.intervals.surface import Parabolas, filling_points, lowest
-from linesim.study.search.intervals.surrogate import Surrogate
-from linesim.study.search.intervals.switches import flips, is_on, promised_by, worth_trying
+from linesim.study.search.intervals.switches import flips, is_on, promised_by
 from linesim.study.search.intervals.verdict import verdict_on
-from linesim.study.search.intervals.walk import Answer, Walk
+from linesim.study.search.intervals.walk import Answer
 
 __all__ = ["IntervalSearch"]
 
@@ -57,30 +43,22 @@ _SETTINGS_EACH = 3.0
 _LEAST_SETTINGS = 24.0
 """Settings of a round: so many for each variable of a line, and the fewest."""
 
-_OPEN = 0.25
-"""Share of the tolerance that a move must gain for another round to be worth while."""
-
 _DOUBT = 2.0
 """By how much the standard error of what is fitted is raised, as it is looked at where it promises most."""
 
-_GROUPS = (None, 0.5, 0.7, 0.85)
-_LOSS_PRICES = (0.0, 0.3, 1.0, 3.0, 10.0)
 _FINALISTS = 4
 _NEIGHBOURS = 3
 
 
-class IntervalSearch(Walk):
+class IntervalSearch(Start):
     """One search on its way."""
-
-    surrogate: Surrogate
-    taken: list[Setting]
 
     # --- the way through -----------------------------------------------------------------------------------------
 
     def steps(self) -> Iterator[Answer]:
         """From the policies of the scenario to the verdict, which there is however early it is asked for."""
-        self.taken = []
         try:
+            yield from self._at_once()
             yield from self._policies()
             yield from self._start()
             yield from self._rounds()
@@ -89,57 +67,11 @@ class IntervalSearch(Walk):
         except (TimeUp, Ending) as error:
             self.answer = self.answer.but(is_settled=False)
             self.deadline.hasten(error)
-        if self.best is None:
-            self._take(self.trial_of(self._given(self.answer.base)))
+        self._stand_by_best()
         yield from verdict_on(self)
         if self.plan.ranges and not self.deadline.is_hastened:
             yield from Ranges(self).steps()
         yield self.interim(is_final=True)
-
-    def _policies(self) -> Iterator[Answer]:
-        """Which policy of the scenario to set out from."""
-        self.words = "looking at the policies of the scenario"
-        base = yield from self._last_of(self.judge.best_policy(self.works, self.names, self.plan.few))
-        self.set_out_from(base)
-        yield self.interim()
-
-    def _start(self) -> Iterator[Answer]:
-        """Renewal reward, first with minutes as the desk reckons them, then with what they are found to be worth."""
-        self.words = "what a minute of standstill is worth"
-        few, base = self.plan.few, self.answer.base
-        values = self.trials.values(("policy", base), self.goal.measure.name, few)
-        if not np.isfinite(values).any():
-            raise StudyError(f'policy "{base}" ships no good part in any run, so that there is nothing to set out from')
-        level = float(values[np.isfinite(values)].mean())
-        worth = part_worth(self.works, self.goal, abs(level))
-        of_plan = make_plan(self.works, base)
-        renewals = [renewal_of(self.works, of_plan, set_at) for set_at in self.sets_at]
-        usual = 0.0 if self.goal.name == "output" else 1.0
-        first = self.trial_of(self._by_itself(renewals, Standstill(worth.per_minute), worth, usual))
-        stations = list(dict.fromkeys((set_at.line, set_at.operation) for set_at in self.sets_at))
-        standstill = yield from self._last_of(standstill_runs(self.trials, first, stations, self.goal, few, worth))
-        prices = self._loss_prices(level)
-        settings = [self._by_itself(renewals, standstill, worth, loss) for loss in prices]
-        pace = paces(self.trials, ("policy", base), self.works, self.goal, few)
-        weights = [weights_at(set_at, self.goal, standstill.per_minute, worth, prices[0]) for set_at in self.sets_at]
-        curves = [pace[each.set_at.line] * each.costs(weight) for each, weight in zip(renewals, weights, strict=True)]
-        minutes = [pace[at.line] * weight.minute for at, weight in zip(self.sets_at, weights, strict=True)]
-        least = _OPEN * self.plan.tolerance * abs(level)
-        self.switches = worth_trying(self.sets_at, curves, minutes, least)
-        self.surrogate = Surrogate(
-            self.works, self.goal, self.trials, self.sets_at, self.levers, curves, level, self.switches
-        )
-        self.answer = self.answer.but(
-            renewal={set_at.key: parts for set_at, parts in zip(self.sets_at, settings[0].parts, strict=True)}
-        )
-        yield from self._take_best("each set by itself", [self.trial_of(each) for each in self._starts(settings)])
-        self.taken.append(self._best_setting)
-
-    def _by_itself(self, renewals: Sequence[Renewal], standstill: Standstill, worth: PartWorth, loss: float) -> Setting:
-        """The interval of each set by itself."""
-        weights = [weights_at(each.set_at, self.goal, standstill.per_minute, worth, loss) for each in renewals]
-        parts = [each.best(weight) for each, weight in zip(renewals, weights, strict=True)]
-        return self._snapped(parts, None, self._given(self.answer.base).values)
 
     def _rounds(self) -> Iterator[Answer]:
         """Settings spread around the best so far, until no move promises anything."""
@@ -152,7 +84,7 @@ class IntervalSearch(Walk):
             self.words = f"round {number + 1}: settings spread around the best so far"
             yield from self._fill(count, width, number)
             gain = yield from self._move(width, number)
-            if number >= len(_WIDTHS) - 1 and gain <= _OPEN * self.plan.tolerance * abs(self.surrogate.level):
+            if number >= len(_WIDTHS) - 1 and gain <= OPEN * self.plan.tolerance * abs(self.surrogate.level):
                 self.answer = self.answer.but(is_settled=True)
                 return
 
@@ -196,38 +128,6 @@ class IntervalSearch(Walk):
             if is_better:
                 self._take(other)
 
-    # --- starts --------------------------------------------------------------------------------------------------
-
-    def _loss_prices(self, level: float) -> list[float]:
-        """What quality loss may count for at the start; several where only a cap speaks of it."""
-        if self.goal.name != "output" and not self.goal.caps:
-            return [1.0]
-        per_money = abs(level) / 500.0 if self.goal.name == "output" else 1.0
-        prices = [per_money * price for price in _LOSS_PRICES]
-        return prices if self.goal.caps else [0.0]
-
-    def _starts(self, settings: Sequence[Setting]) -> list[Setting]:
-        """Settings from which the search may begin: grouped, those of the policy set out from, and far levers."""
-        given = self._given(self.answer.base)
-        groups = _GROUPS if self._may_group else (given.group_past,)
-        grouped = [replace(setting, group_past=group) for setting in settings for group in groups]
-        centred = [self._centred(each) for each in (*grouped, given)]
-        far = [other for each in (centred[0], given) for other in far_settings(each, self.levers)]
-        return list(dict.fromkeys([*grouped, *centred, given, *far]))
-
-    def _centred(self, setting: Setting) -> Setting:
-        """The same with fresh edges aimed so that the mean of their drift is 0."""
-        if all(lever.kind != "aim" for lever in self.levers):
-            return setting
-        policy = self._policy(setting)
-        return replace(setting, values=centred_values(self.works, policy, setting.values, self.levers))
-
-    @property
-    def _may_group(self) -> bool:
-        """Whether sets can be changed together at all, and it is asked for."""
-        stations = [(set_at.line, set_at.operation) for set_at in self.sets_at]
-        return self.plan.groups and len(set(stations)) < len(stations)
-
     # --- rounds --------------------------------------------------------------------------------------------------
 
     def _fill(self, count: int, width: float, number: int) -> Iterator[Answer]:
@@ -237,7 +137,7 @@ class IntervalSearch(Walk):
         moved = filling_points(count, len(self.sets_at) + len(self.levers), width, seed)
         open_ones = self.switches if number == 1 else ()
         points = np.hstack([moved, flips(best, self.switches, open_ones, count, seed)])
-        others = [group for group in _GROUPS if group != best.group_past] if self._may_group else []
+        others = [group for group in GROUPS if group != best.group_past] if self._may_group else []
         wanted = []
         for at, row in enumerate(points):
             group = others[at // 2 % len(others)] if others and at % 2 else best.group_past

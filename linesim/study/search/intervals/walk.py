@@ -50,11 +50,10 @@ class Walk:
         self.sets_at = all_sets_at(works, plan.most_lives)
         if not self.sets_at:
             raise StudyError("no cutter set of this works dulls or breaks, so that no interval is better than another")
-        if plan.levers:
-            self.sets_at = with_ways(works, self.sets_at)
         self.levers: tuple[Lever, ...] = ()
         self.switches: tuple[Switch, ...] = ()
         self.best: Trial | None = None
+        self.first: tuple[BestIntervals, Trial] | None = None
         self.words = ""
         self.deadline = Deadline(trials, plan.minutes, plan.fresh)
         self.judge = Judge(self.trials, self.goal, confidence)
@@ -62,6 +61,12 @@ class Walk:
             self.works, self.goal, self.names[0], self.sets_at, Setting(()), self.plan.by, self.plan.tolerance,
             confidence, self.trials.seed, against=self.names[0], over_lives=plan.over_lives,
         )  # fmt: skip
+
+    def know_ways(self) -> None:
+        """Find the rules other than a count that may be tried of each set, if other rules are looked for."""
+        if self.plan.levers and not any(set_at.ways for set_at in self.sets_at):
+            self.sets_at = with_ways(self.works, self.sets_at)
+            self.answer = self.answer.but(sets_at=self.sets_at)
 
     def set_out_from(self, base: str, setting: Setting | None = None) -> None:
         """The policy to set out from, with the levers that it has; the best so far is its own setting or another."""
@@ -155,8 +160,16 @@ class Walk:
     def _take(self, trial: Trial) -> None:
         """Go on with another setting."""
         assert isinstance(trial.key, Setting)
-        self.best = trial
+        self.best, self.first = trial, None
         self.answer = self.answer.but(setting=trial.key, tested=(), flat={}, flat_levers={})
+
+    def _stand_by_best(self) -> None:
+        """Where nothing has been taken yet, the first answer is the best, or else the policy set out from."""
+        if self.best is None and self.first is not None:
+            self.answer, self.best = self.first
+        elif self.best is None:
+            self.know_ways()
+            self._take(self.trial_of(self._given(self.answer.base)))
 
     def _high(self, name: str) -> float:
         """Upper end of what is capped, at the best so far."""
@@ -194,6 +207,7 @@ class Walk:
     def interim(self, is_final: bool = False) -> Answer:
         """How far it is, with the best so far once there is one."""
         done = self.trials.done
-        answer = self.answer.but(runs=done) if self.answer.setting.parts else None
+        shown = self.answer if self.first is None else self.first[0]
+        answer = shown.but(runs=done) if shown.setting.parts else None
         total = done if is_final else max(self.plan.runs, done)
         return Interim(done, total, self.trials.elapsed_s, answer, self.words, is_final)
