@@ -12,11 +12,13 @@ from pydantic import BaseModel
 from linesim.errors import Problem, ScenarioError
 from linesim.report.theme.shown import System, converted, unit_shown
 from linesim.works import Works
+from linesim.works.book.cells import shown_cell
+from linesim.works.book.spreads import fault_of, parted, said
 from linesim.works.durations import Spread
 from linesim.works.nodes import Path
 from linesim.works.reading import read_text
 from linesim.works.scalars import plain_scalar
-from linesim.works.shape import dotted, shape_at
+from linesim.works.shape import Shape, dotted, shape_at
 from linesim.works.writing import plain
 
 __all__ = [
@@ -233,6 +235,8 @@ def _text(value: Any, unit: str, system: System) -> str:
         return str(value)
     if isinstance(value, int | float):
         return f"{converted(float(value), unit, system):.6g}" if not isinstance(value, int) else str(value)
+    if isinstance(value, Spread) and value.fixed is None:
+        return str(shown_cell(plain(value), Shape(model=Spread)))
     if isinstance(value, BaseModel):
         entries = plain(value)
         if list(entries) == ["fixed"]:
@@ -245,6 +249,12 @@ def _text(value: Any, unit: str, system: System) -> str:
     return str(value)
 
 
+def _is_time(path: Path) -> bool:
+    """Whether a time that may spread stands at a path."""
+    shape = shape_at(Works, path)
+    return shape is not None and shape.model is Spread
+
+
 def _value(field: Field, text: str, system: System) -> Any:
     """What a text in a field stands for."""
     if len(text) > _LONGEST:
@@ -254,6 +264,10 @@ def _value(field: Field, text: str, system: System) -> Any:
         return None
     if text.startswith("{"):
         return read_text(f"entry: {text}", "your changes").get("entry").plain()  # type: ignore[union-attr]
+    if (parts := parted(text)).kind is not None and _is_time(field.path):
+        if fault := fault_of(parts):
+            raise ScenarioError([Problem("your changes", None, dotted(Works, field.path), fault)])
+        return said(parts)
     value = plain_scalar(text)
     is_number = isinstance(value, int | float) and not isinstance(value, bool)
     return f"{text} {field.unit}" if is_number and system == "inch" and field.unit else value

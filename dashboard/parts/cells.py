@@ -10,16 +10,12 @@ import pandas as pd
 import streamlit as st
 
 from dashboard.desk import Desk
+from dashboard.parts.cell_columns import cell_columns, in_sight
 from dashboard.parts.draft import Typed, take
-from dashboard.parts.show import beside
+from dashboard.parts.show import beside, note
 from dashboard.parts.spread_cells import in_three, in_three_faults, of_three, shown_order, spreading, three_columns
-from linesim.report.theme.safe import in_markdown
-from linesim.works.book.dressing import note_of
-from linesim.works.book.editing import Draft
-from linesim.works.book.layout import Column, Table, layout_of
-from linesim.works.book.offers import offer_of
+from linesim.works.book.layout import Table
 from linesim.works.book.spots import Raw
-from linesim.works.nodes import Path
 
 __all__ = ["sheet_table"]
 
@@ -30,7 +26,6 @@ _MANY = 15
 _UP_TO_DATE = "Names that you typed are then offered in the lists, and columns that your figures need come into sight."
 _PAST = -1
 """Stamp of a table that is to be laid out anew."""
-_ASSUMED = "assumed"
 
 
 @dataclass(frozen=True)
@@ -122,7 +117,7 @@ def sheet_table(desk: Desk, now: Typed, table: Table, more: Sequence[str]) -> No
     )  # fmt: skip
     if look.spreading:
         beside(in_three_faults(answer, look.spreading, table.keys[-1]))
-    is_wanted = is_late and st.button("Bring lists and columns up to date", key="up to date", help=_UP_TO_DATE)
+    is_wanted = _asked_up_to_date(_behind(now, table, shown), is_late=is_late)
     is_typed = _take_over(desk, now, table, shown, answer)
     if is_wanted:
         shown.stamp = _PAST
@@ -130,13 +125,35 @@ def sheet_table(desk: Desk, now: Typed, table: Table, more: Sequence[str]) -> No
         st.rerun()  # for the table, or what the page says above it
 
 
+def _asked_up_to_date(behind: int, *, is_late: bool) -> bool:
+    """Offer to lay the table out anew, and say what it does not show yet; returns whether that was asked for."""
+    if not behind and not is_late:
+        return False
+    with st.container(horizontal=True, vertical_alignment="center"):
+        is_wanted = st.button("Bring lists and columns up to date", key="up to date", help=_UP_TO_DATE)
+        if behind:
+            cells = "1 cell of this table still shows" if behind == 1 else f"{behind} cells of this table still show"
+            note(f"{cells} the old name; everywhere else the new one stands.")
+    return is_wanted
+
+
+def _behind(now: Typed, table: Table, shown: _Shown) -> int:
+    """How many cells in sight show something else than the sheet has: names that were typed over elsewhere."""
+    head, *rows = now.draft.grids[table.title]
+    shown_at = [
+        at for at, heading in enumerate(head) if str(heading) in shown.look.config and heading in shown.look.order
+    ]
+    pairs = zip(shown.seen.values(), _filled(rows, len(head)), strict=True)
+    return sum(_text(seen[at]) != _text(row[at]) for seen, row in pairs for at in shown_at)
+
+
 def _look(now: Typed, table: Table, more: Sequence[str]) -> _Look:
     """How the sheet would be laid out now."""
     head, *rows = now.draft.grids[table.title]
     headings = [str(cell) for cell in head]
-    order = _in_sight(table, headings, rows, more, now.draft)
-    plain = _columns(table, headings, rows, now.draft)
-    config, three = dict(plain), spreading(table, headings, rows, order)
+    order = in_sight(table, headings, rows, more, now.draft)
+    plain = cell_columns(table, headings, rows, now.draft)
+    config, three = dict(plain), spreading(table, headings, rows, order, more)
     for heading in three:
         at = headings.index(heading)
         config |= three_columns(heading, [row[at] for row in rows if at < len(row)], plain[heading]["help"])
@@ -213,71 +230,3 @@ def _filled(rows: Iterable[list[Raw]], count: int) -> list[list[Raw]]:
 
 def _text(cell: Raw) -> str | None:
     return None if cell is None else f"{cell:.15g}" if isinstance(cell, (int, float)) else str(cell)
-
-
-def _in_sight(table: Table, headings: list[str], rows: list[list[Raw]], more: Sequence[str], draft: Draft) -> list[str]:
-    """Headings of the columns that are shown: names, what is needed, what is in use, and those asked for."""
-    if table.is_list:
-        return headings
-    lines = draft.names("Line")
-    names = [key for key in headings[: len(table.keys)] if key != "line" or len(lines) != 1 or table.title == "Line"]
-    start = len(table.keys)
-    used = {at for at in range(start, len(headings)) if any(at < len(row) and row[at] is not None for row in rows)}
-    groups = {table.columns[at - start].path[:-1] for at in used}
-    shown = [
-        headings[at]
-        for at, column in enumerate(table.columns, start=start)
-        if at in used or headings[at] in more or _is_needed(column, groups)
-    ]
-    return [*names, *sorted(shown, key=lambda heading: heading != _ASSUMED)]  # where nobody has to look for it
-
-
-def _is_needed(column: Column, groups: set[Path]) -> bool:
-    """Whether a row has to say it: always, or because it says something of the same group."""
-    return column.is_required and (len(column.path) <= 1 or column.path[:-1] in groups)
-
-
-def _columns(table: Table, headings: list[str], rows: list[list[Raw]], draft: Draft) -> dict[str, Any]:
-    """What the cells of each column take."""
-    if table.is_list:
-        texts = {heading: st.column_config.TextColumn(disabled=heading != "value") for heading in headings}
-        return dict(texts)
-    result: dict[str, Any] = {}
-    for at, heading in enumerate(headings):
-        cells = [row[at] for row in rows if at < len(row) and row[at] is not None]
-        key = at < len(table.keys)
-        result[heading] = (
-            _names_column(table, at, draft)
-            if key
-            else _values_column(table.columns[at - len(table.keys)], cells, draft)
-        )
-    return result
-
-
-def _names_column(table: Table, at: int, draft: Draft) -> Any:
-    """A column of names: the last is the row's own, the others are of rows on other sheets."""
-    word = table.keys[at]
-    above = next((other for other in layout_of().tables if other.path and other.keys == table.keys[: at + 1]), None)
-    if above is None or above is table or above.is_implied:
-        return st.column_config.TextColumn(word, required=False, pinned=True, max_chars=200)
-    there = [row[at] for row in draft.rows(table.title) if at < len(row)]
-    options = _options((names[-1] for names in draft.names(above.title)), there)
-    return st.column_config.SelectboxColumn(word, options=options, pinned=True)
-
-
-def _values_column(column: Column, cells: list[Raw], draft: Draft) -> Any:
-    """A column of values: chosen from what may stand there, a number, or a text as a file would have it."""
-    help_text = in_markdown(note_of(column), 600)
-    offer = offer_of(column, layout_of())
-    if offer is not None and (offer.is_bound or offer.title):
-        words = [names[-1] for names in draft.names(offer.title)] if offer.title else offer.words
-        return st.column_config.SelectboxColumn(options=_options(words, cells), help=help_text)
-    is_figure = column.shape.quantity is not None or column.shape.expected in (("a number",), ("a whole number",))
-    if is_figure and not column.choices and all(isinstance(cell, (int, float)) for cell in cells):
-        return st.column_config.NumberColumn(help=help_text)
-    return st.column_config.TextColumn(help=help_text, max_chars=2000)
-
-
-def _options(words: Iterable[str], there: Iterable[Raw]) -> list[str]:
-    """What may be chosen, and whatever stands in the column already."""
-    return list(dict.fromkeys([*words, *(str(cell) for cell in there if cell is not None)]))

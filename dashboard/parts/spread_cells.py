@@ -10,14 +10,30 @@ import streamlit as st
 
 from linesim.works.book.layout import Table
 from linesim.works.book.spots import Raw
-from linesim.works.book.spreads import BY_HELP, KIND_HELP, KINDS, Parts, fault_of, joined, parted
+from linesim.works.book.spreads import (
+    BY_HELP,
+    KIND_HELP,
+    KINDS,
+    Parts,
+    fault_of,
+    joined,
+    parted,
+    read_by,
+    shown_by,
+)
 
-__all__ = ["in_three", "in_three_faults", "of_three", "shown_order", "spreading", "three_columns"]
+__all__ = ["in_three", "in_three_faults", "may_spread", "of_three", "shown_order", "spreading", "three_columns"]
 
 _HOW, _BY = "{}: how it spreads", "{}: by"
 
 
-def spreading(table: Table, headings: Sequence[str], rows: Sequence[Sequence[Raw]], shown: Sequence[str]) -> list[str]:
+def spreading(
+    table: Table,
+    headings: Sequence[str],
+    rows: Sequence[Sequence[Raw]],
+    shown: Sequence[str],
+    more: Sequence[str] = (),
+) -> list[str]:
     """Which columns of a sheet are typed in three.
 
     Parameters
@@ -30,24 +46,39 @@ def spreading(table: Table, headings: Sequence[str], rows: Sequence[Sequence[Raw
         Its cells.
     shown : sequence of str
         Headings in sight.
+    more : sequence of str
+        Of those asked for; see `may_spread`.
 
     Returns
     -------
     list of str
-        Times that spread in one of the rows, and those of breakdowns, which hardly ever are always the same.
+        Times that spread in one of the rows or are asked for as such, and those of breakdowns, which hardly ever are
+        always the same.
     """
-    if table.is_list:
-        return []
-    result = []
-    for at, (heading, column) in enumerate(
-        zip(headings[len(table.keys) :], table.columns, strict=True), start=len(table.keys)
-    ):
-        is_time = column.shape.model is not None and column.shape.model.in_one_cell
-        if is_time and heading in shown:
-            spreads = any(parted(row[at]).kind for row in rows if at < len(row))
-            if spreads or column.path[:1] == ("breakdowns",):
-                result.append(heading)
-    return result
+    times = _times(table, headings)
+    return [
+        heading
+        for heading, at in times.items()
+        if heading in shown
+        and (
+            _HOW.format(heading) in more
+            or table.columns[at - len(table.keys)].path[:1] == ("breakdowns",)
+            or any(parted(row[at]).kind for row in rows if at < len(row))
+        )
+    ]
+
+
+def may_spread(table: Table, headings: Sequence[str], rows: Sequence[Sequence[Raw]], shown: Sequence[str]) -> list[str]:
+    """Headings by which to ask for how times in sight spread that are always the same so far; see `spreading`."""
+    already = spreading(table, headings, rows, shown)
+    return [_HOW.format(heading) for heading in _times(table, headings) if heading in shown and heading not in already]
+
+
+def _times(table: Table, headings: Sequence[str]) -> dict[str, int]:
+    """The columns of a sheet in which a time may spread, by their headings, with their numbers."""
+    start = len(table.keys)
+    models = [] if table.is_list else [column.shape.model for column in table.columns]
+    return {headings[at]: at for at, model in enumerate(models, start) if model is not None and model.in_one_cell}
 
 
 def three_columns(heading: str, cells: Sequence[Raw], help_text: str | None) -> dict[str, Any]:
@@ -57,7 +88,7 @@ def three_columns(heading: str, cells: Sequence[Raw], help_text: str | None) -> 
     return {
         heading: about(help=help_text),
         _HOW.format(heading): st.column_config.SelectboxColumn(options=list(KINDS), help=KIND_HELP),
-        _BY.format(heading): st.column_config.NumberColumn(help=BY_HELP),
+        _BY.format(heading): st.column_config.TextColumn(help=BY_HELP),
     }
 
 
@@ -81,7 +112,7 @@ def in_three(frame: pd.DataFrame, headings: Sequence[str], rows: Sequence[Sequen
         abouts = [cell.about if are_figures or cell.about is None else str(cell.about) for cell in cells]
         result[heading] = pd.Series(abouts, dtype=float if are_figures else object, index=frame.index)
         result[_HOW.format(heading)] = pd.Series([cell.kind for cell in cells], dtype=object, index=frame.index)
-        result[_BY.format(heading)] = pd.Series([cell.by for cell in cells], dtype=float, index=frame.index)
+        result[_BY.format(heading)] = pd.Series([shown_by(cell.by) for cell in cells], dtype=object, index=frame.index)
     return result
 
 
@@ -140,10 +171,10 @@ def in_three_faults(answer: pd.DataFrame, headings: Sequence[str], names: str) -
 
 def _parts(answer: pd.DataFrame, heading: str) -> list[Parts]:
     columns = (answer[name] for name in (heading, _HOW.format(heading), _BY.format(heading)))
-    return [
-        Parts(*(None if pd.isna(cell) or cell == "" else _plain(cell) for cell in row))
-        for row in zip(*columns, strict=True)
+    rows = [
+        [None if pd.isna(cell) or cell == "" else _plain(cell) for cell in row] for row in zip(*columns, strict=True)
     ]
+    return [Parts(about, kind, read_by(by)) for about, kind, by in rows]
 
 
 def _plain(cell: Any) -> Any:

@@ -12,6 +12,7 @@ from dashboard.parts.measuring import what_to_measure
 from dashboard.parts.room import figures_on_paper
 from dashboard.parts.row_tools import row_tools
 from dashboard.parts.show import answer, listed, note
+from dashboard.parts.spread_cells import may_spread
 from linesim.errors import Cell, Problem
 from linesim.report.views.routing_picture import constraint_words
 from linesim.works.book.layout import Table, layout_of
@@ -22,6 +23,7 @@ TITLE = "Put in a line of your own"
 URL = "own"
 
 _MAIN = ("Works", "Line", "Operations", "Cuts", "Features", "Cutters", "Gauges", "People", "Prices", "Policies")
+_RARE, _COMMON = "rare sheet", "main sheet"
 _MOST_PROBLEMS = 12
 
 
@@ -41,21 +43,35 @@ def page(desk: Desk) -> None:
     sheet_table(desk, now, table, more)
     _standing(desk, now, table)
     what_to_measure(desk)
-    if not table.is_list:
+    if not (table.is_list or table.is_items):
         row_tools(desk, now, table)
 
 
 def _chosen_sheet(desk: Desk) -> Table:
-    """Which sheet is shown."""
+    """Which sheet is shown: the one that was chosen last, on the left or on the right."""
     others = [table.title for table in layout_of().tables if table.title not in _MAIN]
     left, right = st.columns([4, 1], vertical_alignment="bottom")
     with right:
-        other = st.selectbox("A sheet for rarer things", others, index=None, placeholder="none", key="rare sheet")
+        other = st.selectbox("A sheet for rarer things", others, index=None, placeholder="none", key=_RARE,
+                             on_change=_rare_chosen)  # fmt: skip
     with left:
         kept = desk.chosen("sheet", _MAIN)
-        main = st.segmented_control("Sheet", _MAIN, default=kept, required=True, key="main sheet")
+        if not other and st.session_state.get(_COMMON) is None:
+            st.session_state[_COMMON] = kept
+        main = st.segmented_control("Sheet", _MAIN, key=_COMMON, on_change=_common_chosen)
     desk.choices["sheet"] = main or kept
     return layout_of().titled(other or main or kept)
+
+
+def _rare_chosen() -> None:
+    """Of the two choices of a sheet only one shows as chosen."""
+    if st.session_state[_RARE] is not None:
+        st.session_state[_COMMON] = None
+
+
+def _common_chosen() -> None:
+    if st.session_state[_COMMON] is not None:
+        st.session_state[_RARE] = None
 
 
 def _further_columns(desk: Desk, now: Typed, table: Table) -> list[str]:
@@ -63,15 +79,20 @@ def _further_columns(desk: Desk, now: Typed, table: Table) -> list[str]:
     if table.is_list:
         return []
     head, *rows = now.draft.grids[table.title]
+    headings = [str(heading) for heading in head]
     unused = [
-        str(heading)
-        for at, heading in enumerate(head)
+        heading
+        for at, heading in enumerate(headings)
         if at >= len(table.keys) and not any(at < len(row) and row[at] is not None for row in rows)
     ]
     name = f"columns of {table.title}"
-    asked = [heading for heading in desk.choices.get(name, []) if heading in unused]
-    with st.popover(f"Further columns ({len(unused)})", key=f"popover {name}"):
-        chosen = st.multiselect("Show these as well", unused, default=asked, key=name)
+    before = desk.choices.get(name, [])
+    in_sight = [heading for heading in headings if heading in before or heading not in unused]
+    offered = [*unused, *may_spread(table, headings, rows, in_sight)]
+    asked = [heading for heading in before if heading in offered or heading in st.session_state.get(name, ())]
+    with st.popover(f"Further columns ({len(offered)})", key=f"popover {name}"):
+        options = [*offered, *(each for each in asked if each not in offered)]
+        chosen = st.multiselect("Show these as well", options, default=asked, key=name)
     desk.choices[name] = list(chosen)
     return list(chosen)
 

@@ -6,10 +6,11 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from dashboard.desk import Desk
-from dashboard.parts import room
+from dashboard.parts import cells, room
 from dashboard.parts.draft import take, typed
 from dashboard.parts.order import Move, _move
 from linesim.works import load_works
+from linesim.works.book.layout import layout_of
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, texts_of
 
 pytestmark = pytest.mark.usefixtures("board_closed")
@@ -60,3 +61,30 @@ def test_what_a_browser_says_was_moved_is_believed_only_where_it_can_be() -> Non
     assert _move({"at": 0, "to": 2}, 3) == Move(0, 2)
     for said in (None, "x", {}, {"at": 0, "to": 3}, {"at": -1, "to": 1}, {"at": 1, "to": 1}, {"at": True, "to": 0}):
         assert _move(said, 3) is None
+
+
+def test_of_the_two_choices_of_a_sheet_the_last_one_counts() -> None:
+    app = opened()
+    assert app.segmented_control(key="main sheet").value == "Works"
+    app = app.selectbox(key="rare sheet").set_value("Fixtures measured").run()
+    assert app.segmented_control(key="main sheet").value is None
+    app = app.segmented_control(key="main sheet").set_value("Cuts").run()
+    assert app.selectbox(key="rare sheet").value is None
+    app = app.segmented_control(key="main sheet").set_value(None).run()
+    assert app.segmented_control(key="main sheet").value == "Cuts"
+
+
+def test_what_still_shows_an_old_name_is_counted_beside_the_table() -> None:
+    desk = Desk(load_works(SCENARIOS / "smallest.yaml"), "smallest")
+    table, draft = layout_of().titled("Operations"), typed(desk).draft
+    head, *rows = (list(row) for row in draft.grids["Operations"])
+    rows[2][head.index("after")] = "Op 20"
+    now = take(desk, draft.with_rows("Operations", rows), "an order")
+    look = cells._look(now, table, [])
+    shown = cells._laid_out(now, table, (), look, 0)
+    assert cells._behind(now, table, shown) == 0
+    typed_over = [["flange", "Op 25", *row[2:]] if row[1] == "Op 20" else row for row in rows]
+    shown.seen = dict(enumerate(cells._filled(typed_over, len(head))))
+    now = take(desk, now.draft.edited("Operations", enumerate(typed_over)), "a name")
+    assert cells._behind(now, table, shown) == 1
+    assert cells._behind(now, table, cells._laid_out(now, table, (), look, 1)) == 0

@@ -296,6 +296,11 @@ def test_a_group_of_entries_is_read_as_a_file_is() -> None:
     changes = fields.changes_from([field], {field.key: "{lognormal: {mean: 1 min, cv: 0.2}}"})
     load = changed(WORKS, changes).lines[LINE].operations["Op 60"].load
     assert load.lognormal is not None
+    assert fields.changes_from([field], {field.key: "1 lognormal 0,2"}) == {
+        "lines": {LINE: {"operations": {"Op 60": {"load": {"lognormal": {"mean": 1.0, "cv": 0.2}}}}}}
+    }
+    with pytest.raises(ScenarioError, match="lognormal needs a second figure"):
+        fields.changes_from([field], {field.key: "1 lognormal"})
     with pytest.raises(ScenarioError):
         fields.changes_from([field], {field.key: "{!!python/object/apply:os.system [true]}"})
     with pytest.raises(ScenarioError, match="401 signs; at most 400 were expected"):

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.parts.cells import _cells, _columns, _figures, _frame
-from dashboard.parts.spread_cells import in_three, in_three_faults, of_three, spreading
+from dashboard.parts.cell_columns import cell_columns
+from dashboard.parts.cells import _cells, _figures, _frame
+from dashboard.parts.spread_cells import in_three, in_three_faults, may_spread, of_three, spreading
 from linesim.works import load_works
 from linesim.works.book.editing import Draft
 from linesim.works.book.layout import layout_of
@@ -33,6 +34,7 @@ def test_every_time_of_the_scenarios_comes_back_as_it_was_written(path: Path) ->
     assert [joined(parted(cell), cell) for cell in cells] == cells
     named = [cell for cell in cells if parted(cell).kind]
     assert [parted(joined(parted(cell))) for cell in named] == [parted(cell) for cell in named]
+    assert not [cell for cell in cells if str(cell).startswith("{")]  # each has its words
 
 
 @pytest.mark.parametrize(
@@ -43,9 +45,13 @@ def test_every_time_of_the_scenarios_comes_back_as_it_was_written(path: Path) ->
         ("{uniform: {low: 180, high: 480}}", Parts(180.0, "uniform", 480.0)),
         ("{weibull: {shape: 2, mean: 900}}", Parts(900.0, "weibull", 2.0)),
         ("{erlang: {mean: 3, phases: 4}}", Parts(3.0, "erlang", 4.0)),
+        ("{triangular: {low: 2, mode: 3, high: 5}}", Parts(3.0, "triangular", "2; 5")),
+        ("2.5 triangular 2; 5", Parts(2.5, "triangular", "2; 5")), ("2.5 Gamma by 0,4", Parts(2.5, "gamma", 0.4)),
+        ("{listed: [1, 2.5]}", Parts(None, "drawn from a list", "1; 2.5")),
+        ("{in_order: [1 h, 2]}", Parts("{in_order: [1 h, 2]}")),
         ("{weibull: {shape: 2, scale: 900}}", Parts("{weibull: {shape: 2, scale: 900}}")),
         ("{lognormal: {mean: 1 h, cv: 0.8}}", Parts("{lognormal: {mean: 1 h, cv: 0.8}}")),
-        ("{listed: [1, 2]}", Parts("{listed: [1, 2]}")), ("3 min", Parts("3 min")), (5.0, Parts(5.0)), (None, Parts()),
+        ("3 min", Parts("3 min")), (5.0, Parts(5.0)), (None, Parts()),
     ],
 )  # fmt: skip
 def test_a_time_is_laid_out_in_three_where_it_can_be(cell: object, parts: Parts) -> None:
@@ -61,6 +67,15 @@ def test_a_time_is_laid_out_in_three_where_it_can_be(cell: object, parts: Parts)
         (Parts(None, "exponential"), "nothing was found where the mean is expected, a number of minutes"),
         (Parts("3 min", "uniform", 5.0), '"3 min" was found where the least is expected, a number of minutes'),
         (Parts(60.0, "exponential", 2.0), "exponential has no second figure; take 2 away"),
+        (Parts(60.0, "gamma", "much"), ('"much" was found; gamma needs a second figure: the standard deviation over '
+                                        "the mean, such as 0.8")),
+        (Parts(3.0, "triangular", "2; 5"), ""), (Parts(None, "drawn from a list", "2.1; 3"), ""),
+        (Parts(None, "triangular", "2; 5"), ("nothing was found where the most likely time is expected, a number of "
+                                            "minutes")),
+        (Parts(3.0, "triangular"), "triangular needs the least and the most, in minutes, such as 2; 5"),
+        (Parts(2.0, "a list in order", "3; 4"), "all times stand together; take 2 away, or put it to them"),
+        (Parts(None, "a list in order", "3; x"), ('"3; x" was found where the times are expected, in minutes with '
+                                                 "semicolons between, such as 2.1; 2.4")),
     ],
 )  # fmt: skip
 def test_what_is_wrong_with_it_is_said_by_what_has_to_be_mended(parts: Parts, words: str) -> None:
@@ -75,19 +90,29 @@ def test_what_is_typed_in_three_columns_is_read_as_one_time() -> None:
     shown = [heading for heading in headings if heading.startswith("breakdowns")]
     three = spreading(table, headings, rows, shown)
     assert [heading.partition(" (")[0] for heading in three[:2]] == ["breakdowns between", "breakdowns repair"]
-    frame = in_three(_frame(headings, rows, _figures(_columns(table, headings, rows, draft))), three, rows)
+    frame = in_three(_frame(headings, rows, _figures(cell_columns(table, headings, rows, draft))), three, rows)
     at = list(frame["operation"]).index("Op 60")
     repair = three[1]
-    assert list(frame.loc[at, [repair, f"{repair}: how it spreads", f"{repair}: by"]]) == [60.0, "lognormal", 0.8]
+    assert list(frame.loc[at, [repair, f"{repair}: how it spreads", f"{repair}: by"]]) == [60.0, "lognormal", "0.8"]
     before = dict(enumerate(draft.rows("Operations")))
     assert of_three(frame, three, before)[repair].tolist() == [row[headings.index(repair)] for row in rows]
     frame.loc[at, f"{repair}: by"] = None
     assert in_three_faults(frame, three, "operation") == [
         f"Op 60, {repair}: lognormal needs a second figure: the standard deviation over the mean, such as 0.8"
     ]
-    frame.loc[at, f"{repair}: by"] = 0.5
+    frame.loc[at, f"{repair}: by"] = "0,5"
     changed = of_three(frame, three, before)
     cells = [(label, _cells(row, before[label])) for label, *row in changed.itertuples(name=None)]
     spread = draft.edited("Operations", cells).works("it").lines["block"].operations["Op 60"].breakdowns
     assert spread is not None
     assert (spread.repair.lognormal.mean, spread.repair.lognormal.cv) == (60.0, 0.5)  # type: ignore[union-attr]
+
+
+def test_a_time_that_is_always_the_same_so_far_is_laid_out_in_three_once_that_is_asked_for() -> None:
+    works = load_works(SCENARIOS[[path.name for path in SCENARIOS].index("smallest.yaml")])
+    draft, table = Draft.of(works, False), layout_of().titled("Operations")
+    head, *rows = draft.grids["Operations"]
+    headings = [str(cell) for cell in head]
+    asked = may_spread(table, headings, rows, ["operation", "minutes (min)", "load (min)", "buffer"])
+    assert asked == ["minutes (min): how it spreads", "load (min): how it spreads"]
+    assert spreading(table, headings, rows, headings[:12], asked[1:]) == ["load (min)"]

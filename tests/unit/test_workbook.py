@@ -23,8 +23,9 @@ from linesim.works import Works, digest, load_works, works_from_bytes, works_fro
 from linesim.works.base import Strict
 from linesim.works.book.figures import with_point
 from linesim.works.book.layout import layout_of
-from linesim.works.book.naming import ANY
+from linesim.works.book.naming import ANY, ITEM
 from linesim.works.book.sheets import filled_sheets, grids_of
+from linesim.works.book.spots import column_letters
 from linesim.works.book.trees import tree_of
 from linesim.works.book.writing import empty_workbook, to_workbook
 from linesim.works.load import works_from_tree
@@ -120,12 +121,123 @@ def test_every_entry_of_the_models_has_a_cell() -> None:
     for where, model in parts().items():
         if "time" in where or model.in_one_cell:
             continue
-        path = tuple(re.sub(r"\[\]", "", key) for key in where.split(".")) if where else ()
-        path = tuple(ANY if key == "<name>" else key for key in path)
+        words = re.sub(r"\[\]", ".[]", where).split(".") if where else []
+        path = tuple({"<name>": ANY, "[]": ITEM}.get(word, word) for word in words)
         for name in model.model_fields:
-            inside = [cell for cell in cells if cell[: len(path) + 1] == (*path, name)]
-            is_in_a_list = any(cell == path[: len(cell)] for cell in cells if len(cell) >= 2 and "[]" in where)
-            assert inside or is_in_a_list, f"{where}.{name}"
+            assert [cell for cell in cells if cell[: len(path) + 1] == (*path, name)], f"{where}.{name}"
+
+
+LISTED: dict[str, Any] = {
+    "name": "lists", "currency": "EUR",
+    "people": {"fitters": {"by_shift": [2, 1], "breaks": [
+        {"after": 120, "minutes": 10, "relieved": True}, {"after": 225, "minutes": 30}]}},
+    "lines": {
+        name: {
+            "features": {"foot": {"kind": "face", "size": {"limits": [-0.1, 0.1]}}},
+            "operations": {"Op 10": {
+                "minutes": {"triangular": {"low": 2, "mode": 3, "high": 5}}, "load": {"listed": [0.3, 0.25, 0.4]},
+                "locating": {"on": "foot", "pads": 300}, "fixtures": {"measured": fixtures}}},
+        } for name, fixtures in {
+            "block": [{"position": 3, "tilt": -4}, {"position": -4.5}, {}], "head": [{"tilt": 0.1}],
+        }.items()
+    },
+    "policies": {"today": {"default": "run out"}},
+}  # fmt: skip
+
+
+def numbered(cells: Grid, title: str) -> list[list[Any]]:
+    """The rows of a sheet without its headings."""
+    return cells[title][1:]
+
+
+@pytest.mark.parametrize("is_inch", [False, True], ids=["metric", "inch"])
+def test_lists_of_groups_have_a_row_for_each_item_and_come_back_in_order(is_inch: bool) -> None:
+    works = works_from_dict(LISTED)
+    cells = grids(works, is_inch)
+    assert [row[:3] for row in numbered(cells, "Fixtures measured")] == [
+        ["block", "Op 10", 1], ["block", "Op 10", 2], ["block", "Op 10", 3], ["head", "Op 10", 1]]  # fmt: skip
+    assert numbered(cells, "People breaks") == [["fitters", 1, 120.0, 10.0, "yes"], ["fitters", 2, 225.0, 30.0, None]]
+    assert not numbered(cells, "Further")
+    braces = [cell for title in cells if title != "Further" for row in cells[title] for cell in row if "{" in str(cell)]
+    assert not braces  # nothing has to be typed as a file would say it
+    assert read(cells) == works
+    assert works_from_bytes(to_workbook(works, is_inch), NAME) == works
+
+
+def test_items_are_taken_in_the_order_of_their_numbers_and_an_empty_one_is_the_next() -> None:
+    cells = grids(works_from_dict(LISTED))
+    first, second, third, *others = numbered(cells, "Fixtures measured")
+    cells["Fixtures measured"][1:] = [
+        [*third[:2], 10, None, 9.0], *others, [*second[:2], "3", -4.5, None], [*third[:2], None, 1.5, 0.5], first
+    ]  # fmt: skip
+    fixtures = read(cells).lines["block"].operations["Op 10"].fixtures
+    assert fixtures is not None
+    assert [(each.position, each.tilt) for each in fixtures.measured] == [(3, -4), (-4.5, 0), (0, 9), (1.5, 0.5)]
+
+
+@pytest.mark.parametrize(
+    ("at", "typed", "words"),
+    [
+        ((1, 2), "left", 'C2: "left" was found; the number of the fixture was expected, such as 1'),
+        ((2, 2), 1, 'C3: "1" is given twice, here and in \'Fixtures measured\'!C2; once was expected'),
+        ((1, 2), 0, 'C2: "0" was found; the number of the fixture was expected'),
+        ((1, 1), "Op 11", 'B2: "Op 11" is no operation of the sheet Operations'),
+        ((1, 3), "3 kg", 'D2, lines.block.operations[Op 10].fixtures.measured[0].position: "3 kg" is a mass'),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_with_an_item_is_said_at_its_cell(at: tuple[int, int], typed: Any, words: str) -> None:
+    cells = grids(works_from_dict(LISTED))
+    cells["Fixtures measured"][at[0]][at[1]] = typed
+    assert f"{NAME}, 'Fixtures measured'!{words}" in fault(cells)
+
+
+def test_a_workbook_from_before_a_list_had_a_sheet_of_its_own_is_read_as_it_is() -> None:
+    cells = grids(works_from_dict(LISTED))
+    rows, cells["Fixtures measured"] = numbered(cells, "Fixtures measured"), cells["Fixtures measured"][:1]
+    written = ["[{position: 3 um, tilt: -4 um}, {position: -4.5}, {}]", "[{tilt: 0.1}]"]
+    operations = cells["Operations"]
+    for row, cell in zip(operations, ["fixtures measured", *written], strict=True):
+        row.append(cell)
+    assert read(cells) == works_from_dict(LISTED)
+    cells["Fixtures measured"] += rows[:1]
+    assert "given as a value and as a group of entries" in fault(cells)
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("60 lognormal 0.8", {"lognormal": {"mean": 60, "cv": 0.8}}),
+        ("60 Lognormal by 0,8", {"lognormal": {"mean": 60, "cv": 0.8}}),
+        ("900 exponential", {"exponential": {"mean": 900}}),
+        ("180 uniform 480", {"uniform": {"low": 180, "high": 480}}),
+        ("3 erlang 4", {"erlang": {"mean": 3, "phases": 4}}),
+        ("drawn from a list 2.1; 2,4; 3", {"listed": [2.1, 2.4, 3]}), ("a list in order 5; 6", {"in_order": [5, 6]}),
+        ("{lognormal: {mean: 1 h, cv: 0.8}}", {"lognormal": {"mean": 60, "cv": 0.8}}),
+        ("60 lognormal", "Operations!{}: lognormal needs a second figure: the standard deviation over the mean"),
+        ("3 triangular 2", 'Operations!{}: "2" was found; triangular needs the least and the most, in minutes'),
+        ("drawn from a list soon", 'Operations!{}: "soon" was found where the times are expected'),
+    ],
+)  # fmt: skip
+def test_a_time_that_spreads_is_typed_in_words(smallest: Works, typed: str, said: Any) -> None:
+    cells = edited(smallest, put("Operations", "load (min)", 2, typed))
+    if isinstance(said, str):
+        at = column_letters(cells["Operations"][0].index("load (min)")) + "2"
+        assert said.format(at) in fault(cells)
+        return
+    operation = next(iter(next(iter(read(cells).lines.values())).operations.values()))
+    assert plain_of(operation.load) == said
+
+
+def test_a_time_in_words_is_in_the_unit_of_its_heading(smallest: Works) -> None:
+    cells = edited(smallest, put("Operations", "load (min)", 2, "1 uniform 2"))
+    head = cells["Operations"][0]
+    head[head.index("load (min)")] = "load (h)"
+    operation = next(iter(next(iter(read(cells).lines.values())).operations.values()))
+    assert plain_of(operation.load) == {"uniform": {"low": 60, "high": 120}}
+
+
+def plain_of(time: Any) -> Any:
+    return time.model_dump(exclude_none=True)
 
 
 class Pump(Strict):

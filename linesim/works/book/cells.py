@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, time, timedelta
 from typing import Any
 
@@ -9,6 +10,7 @@ from linesim.errors import quoted
 from linesim.works.book.braces import read_braces, written_out
 from linesim.works.book.figures import NO, UNCLEAR, YES, converted_from, with_point
 from linesim.works.book.spots import Raw, Spot, is_empty, refuse
+from linesim.works.book.spreads import Parts, fault_of, joined, parted, said
 from linesim.works.nodes import Node, sign_refused
 from linesim.works.scalars import plain_scalar
 from linesim.works.shape import Shape
@@ -92,12 +94,15 @@ def _of_text(raw: str, shape: Shape, spot: Spot, unit: str) -> Node:
     text = raw.strip()
     if text[0] in "{[" and (shape.model is not None or shape.items is not None or not shape.expected):
         return read_braces(text, spot)
+    if shape.model is not None and shape.model.in_one_cell and (parts := parted(text)).kind:
+        fault = fault_of(parts)
+        return refuse(spot, fault) if fault else read_braces(written_out(said(parts, unit)), spot)
     words = (*shape.words, *shape.also)
     word = next((word for word in words if word.casefold() == text.casefold()), None)
     if word is not None:
         return spot.node(word)
     if shape.items is not None and (len(shape.expected) == 1 or ";" in text):
-        return _of_list(text, shape, spot)
+        return _of_list(text, shape, spot, unit)
     if shape.model is not None and shape.quantity is None and not words and len(shape.expected) == 1:
         return _of_mark(text, spot)
     if _TRUTH in shape.expected and text.casefold() in (*YES, *NO):
@@ -116,12 +121,19 @@ def _of_figure(text: str, spot: Spot, unit: str) -> Node:
     return spot.node(f"{pointed} {unit}" if is_figure and unit else plain if is_figure else pointed)
 
 
-def _of_list(text: str, shape: Shape, spot: Spot) -> Node:
-    """Return the items of a list, which stand one behind another."""
+def _of_list(text: str, shape: Shape, spot: Spot, unit: str) -> Node:
+    """Return the items of a list, which stand one behind another; figures are in the unit of the heading."""
     has_figures = shape.quantity is not None
     parts = text.split(";") if ";" in text or has_figures else text.split(",")
     items = [part.strip() for part in parts if part.strip()]
-    return spot.node([_of_figure(item, spot, "") if has_figures else spot.node(item) for item in items])
+    return spot.node([_item(item, shape, spot, unit) if has_figures else spot.node(item) for item in items])
+
+
+def _item(text: str, shape: Shape, spot: Spot, unit: str) -> Node:
+    """Return a figure of a list as it is meant by its heading."""
+    node = _of_figure(text, spot, "")
+    is_plain = isinstance(node.value, (int, float)) and not isinstance(node.value, bool)
+    return node.with_value(_of_number(node.value, replace(shape, items=None), unit)) if is_plain and unit else node
 
 
 def _of_mark(text: str, spot: Spot) -> Node:
@@ -157,8 +169,10 @@ def shown_cell(value: Any, shape: Shape) -> str | int | float | None:
         return YES[0] if value else NO[0]
     if isinstance(value, dict) and not value and shape.model is not None and not shape.model.in_one_cell:
         return YES[0]
-    if isinstance(value, (dict, list)):
-        return _listed(value) or written_out(value)
+    if isinstance(value, dict):
+        return _worded(written_out(value), shape)
+    if isinstance(value, list):
+        return _listed(value) or _figures(value, shape) or written_out(value)
     if isinstance(value, int) and abs(value) >= _EXACT:
         return str(value)
     return value if isinstance(value, (str, int, float)) else None
@@ -170,3 +184,23 @@ def _listed(value: Any) -> str:
         isinstance(item, str) and item == item.strip() and item and not set(item) & set(",;[]{}") for item in value
     )
     return ", ".join(value) if is_plain else ""
+
+
+def _worded(text: str, shape: Shape) -> str:
+    """Return a time that spreads in words, if it can be said so."""
+    is_time = shape.model is not None and shape.model.in_one_cell
+    parts = parted(text) if is_time else Parts(text)
+    return text if parts.kind is None or fault_of(parts) else str(joined(parts))
+
+
+def _figures(value: Any, shape: Shape) -> str:
+    """Return figures one behind another; empty if they are not, or if a single one would be read as no list."""
+    is_plain = isinstance(value, list) and all(
+        (isinstance(item, (int, float)) and not isinstance(item, bool)) or _is_figure_with_unit(item) for item in value
+    )
+    is_read = shape.quantity is not None and (len(value) > 1 or (bool(value) and len(shape.expected) == 1))
+    return "; ".join(item if isinstance(item, str) else repr(item) for item in value) if is_plain and is_read else ""
+
+
+def _is_figure_with_unit(item: Any) -> bool:
+    return isinstance(item, str) and item[:1].isdigit() and not set(item) & set(",;[]{}")

@@ -14,7 +14,7 @@ _HOW = (
     "Each row is one thing with a name; each column says one thing about it. The note on a heading says what it means.",
     "What is left empty holds its usual value. Fill in what you know; add columns only as they are needed.",
     "Figures are in the unit of the heading. Another unit may stand in the cell (0.125 in, 8 h), or in the heading.",
-    "A decimal comma may be typed for a point. A time may be drawn: {lognormal: {mean: 3, cv: 0.2}}.",
+    "A decimal comma may be typed for a point. A time may be drawn: 3 lognormal 0.2 (mean, deviation over mean).",
     "Columns that hold nothing are folded away: a click on the + above the sheet shows them.",
     "Sheets that hold nothing are hidden: a right click on a sheet's name brings them back.",
     'A row that begins with "e.g." shows how, and is not read. Columns and sheets named "note ..." are yours alone.',

@@ -59,6 +59,13 @@ class Growing:
             where = getattr(old.line, "name", "another cell")
             refuse(spot, f"{quoted(str(last))} is given twice, here and in {where}; once was expected")
 
+    def gather(self, path: Path) -> None:
+        """Make a list of the group at a path, whose entries go by numbers, in the order of these."""
+        *_, around = self.top.along(path[:-1])
+        group = around.get(path[-1])
+        if group is not None and isinstance(group.value, dict):
+            around.value[path[-1]] = group.with_value([group.value[name] for name in sorted(group.value, key=int)])
+
     def _put_item(self, path: Path, at: int, node: Node, spot: Spot) -> None:
         """Put one item of a list of fixed length, the items before it empty if they are not given."""
         *around, name = path

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from pydantic.fields import FieldInfo
 
 from linesim.units import MoneyQuantity, Quantity
 from linesim.works.base import Strict
-from linesim.works.book.naming import ANY, keys_of, titles_of
+from linesim.works.book.naming import ANY, ITEM, keys_of, titles_of
 from linesim.works.model import Works
 from linesim.works.nodes import Path
 from linesim.works.shape import Shape, shape_at
@@ -72,17 +73,20 @@ class Table:
     Parameters
     ----------
     path : tuple of str
-        From the top of the scenario to a row, with `ANY` for each name; empty for a list of entries of the top.
+        From the top of the scenario to a row, with `ANY` for each name and `ITEM` for an item of a list; empty for a
+        list of entries of the top.
     title : str
         Name of the sheet.
     keys : tuple of str
-        Headings of the columns of names, one for each `ANY`.
+        Headings of the columns of names, one for each `ANY`, and of the numbers of items.
     columns : tuple of Column
         The entries of a row.
     note : str
         What a row is.
     is_required : bool
         Whether a scenario has at least one row of it.
+    former : tuple of Column
+        Columns for what has a sheet of its own; a workbook that was written when they stood here is read as it is.
     """
 
     path: Path
@@ -91,6 +95,12 @@ class Table:
     columns: tuple[Column, ...]
     note: str
     is_required: bool = False
+    former: tuple[Column, ...] = ()
+
+    @property
+    def is_items(self) -> bool:
+        """Whether its rows are the items of lists, each by its number, in the last column of names."""
+        return self.path[-1:] == (ITEM,)
 
     @property
     def is_list(self) -> bool:
@@ -100,7 +110,7 @@ class Table:
     @property
     def is_implied(self) -> bool:
         """Whether its rows may be left out, as those of the sheets below name them and little else is said of them."""
-        return len(self.columns) < len(self.keys)
+        return len(self.columns) < len(self.keys) and not self.is_items
 
 
 @dataclass(frozen=True)
@@ -154,6 +164,15 @@ def layout_of(root: type[Strict] = Works) -> Layout:
     return Layout((*lists, *_titled(_in_order(tables))))
 
 
+class _Below(NamedTuple):
+    """What has a sheet of its own: where its rows stand, what they are, and the column that it once had instead."""
+
+    path: Path
+    note: str
+    is_required: bool = False
+    column: Column | None = None
+
+
 class _Builder:
     """Walks the models and notes the sheets."""
 
@@ -164,17 +183,18 @@ class _Builder:
     def add(self, path: Path, note: str = "", *, is_required: bool = False) -> None:
         """Note a sheet, and those for what has names of its own within a row."""
         columns: list[Column] = []
-        below: list[tuple[Path, str, bool]] = []
+        below: list[_Below] = []
         shape = self._shape(path)
         if shape.model is None or shape.model.in_one_cell:
             columns.append(Column((), shape, note, is_required=True))
         else:
             self._entries(path, (), columns, below)
-        self.tables.append(Table(path, "Works", keys_of(path), tuple(columns), note, is_required))
-        for inner, words, is_needed in below:
-            self.add(inner, words, is_required=is_needed and not path)
+        former = tuple(inner.column for inner in below if inner.column is not None)
+        self.tables.append(Table(path, "Works", keys_of(path), tuple(columns), note, is_required, former))
+        for inner in below:
+            self.add(inner.path, inner.note, is_required=inner.is_required and not path)
 
-    def _entries(self, path: Path, within: Path, columns: list[Column], below: list[tuple[Path, str, bool]]) -> None:
+    def _entries(self, path: Path, within: Path, columns: list[Column], below: list[_Below]) -> None:
         """Note the columns of one group of entries."""
         model = self._shape((*path, *within)).model
         assert model is not None
@@ -182,10 +202,12 @@ class _Builder:
             inner = (*within, name)
             shape, note = self._shape((*path, *inner)), " ".join((entry.description or "").split())
             if shape.named:
-                below.append((self._down((*path, *inner, ANY)), note, entry.is_required()))
+                below.append(_Below(self._down((*path, *inner, ANY)), note, entry.is_required()))
             elif shape.model is not None and not shape.model.in_one_cell:
                 columns += _own_column(inner, shape, note, entry)
                 self._entries(path, inner, columns, below)
+            elif self._is_list_of_groups((*path, *inner), shape):
+                below.append(_Below((*path, *inner, ITEM), note, column=Column(inner, shape, note)))
             elif shape.count:
                 columns += self._items(path, inner, shape.count, note, entry)
             else:
@@ -195,6 +217,11 @@ class _Builder:
         """Return a column for each item of a list of fixed length."""
         item = self._shape((*path, *inner, 0))
         return [Column((*inner, number), item, note, entry.is_required()) for number in range(count)]
+
+    def _is_list_of_groups(self, path: Path, shape: Shape) -> bool:
+        """Whether a list stands at a path, each of whose items has entries of its own."""
+        item = self._shape((*path, ITEM)) if shape.items is not None and not shape.count else Shape()
+        return item.model is not None and not item.model.in_one_cell
 
     def _down(self, path: Path) -> Path:
         """Return the path of the rows where named entries hold named entries in their turn."""
@@ -242,7 +269,7 @@ def _in_order(tables: list[Table]) -> list[Table]:
     """Return the sheets of a routing first, then the others as the models name them."""
 
     def rank(table: Table) -> int:
-        names = [key for key in table.path if key != ANY]
+        names = [key for key in table.path if key not in (ANY, ITEM)]
         is_main = len(names) == table.path.count(ANY) and table.path[0] != "now" and names[-1] in _FIRST
         return _FIRST.index(str(names[-1])) if is_main else len(_FIRST)
 

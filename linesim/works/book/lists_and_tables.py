@@ -26,6 +26,7 @@ __all__ = ["write_list", "write_table"]
 
 _MEANING = 90
 _KEY_NOTE = "Name of the {}. Names are yours; other sheets speak of a thing by its name."
+_NUMBER_NOTE = "Number of the {}, from 1: they are taken in this order. Left empty, it is the next one."
 _SHARE = "a share"
 
 
@@ -48,7 +49,8 @@ def write_table(sheet: Worksheet, filled: Filled, like: Filled, lists: Lists, *,
     start = len(filled.table.keys)
     for at, key in enumerate(filled.table.keys, start=1):
         write_cell(sheet, 1, at, key)
-        dress_heading(sheet, at, _KEY_NOTE.format(key), is_key=True)
+        is_number = filled.table.is_items and at == start
+        dress_heading(sheet, at, (_NUMBER_NOTE if is_number else _KEY_NOTE).format(key), is_key=True)
     for at, column in enumerate(filled.table.columns, start=start + 1):
         write_cell(sheet, 1, at, heading_of(column, shown_unit(column.shape.quantity, filled.currency, filled.is_inch)))
         dress_heading(sheet, at, note_of(column), is_key=False)

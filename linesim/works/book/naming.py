@@ -7,18 +7,24 @@ from collections.abc import Sequence
 
 from linesim.works.nodes import Path
 
-__all__ = ["ANY", "keys_of", "titles_of"]
+__all__ = ["ANY", "ITEM", "keys_of", "titles_of"]
 
 ANY = "*"
 """In the path of a sheet: a name of the user's choosing."""
 
+ITEM = 0
+"""In the path of a sheet: an item of a list, which goes by its number from 1."""
+
 _LONGEST_TITLE = 31
-_TITLES = {("lines", ANY): "Line"}
+_TITLES: dict[Path, str] = {
+    ("lines", ANY): "Line", ("lines", ANY, "operations", ANY, "fixtures", "measured", ITEM): "Fixtures measured",
+}  # fmt: skip
 _KEYS: dict[str, tuple[str, ...]] = {
     "aims": ("cutter set",), "batches": ("line", "part type"), "corrections": ("gauge",), "disturbs": ("feature",),
     "edges": ("cutter",), "exceptions": ("cutter set",), "from_to": ("from type", "to type"),
     "grades": ("grade", "figure"),
     "abrasives": ("abrasive", "figure"), "materials": ("material", "figure"), "minutes_by_type": ("part type",),
+    "measured": ("fixture",),
     "overhauls": ("operation",), "parts": ("part type",), "people": ("pool",), "rezero": ("cutter set",),
     "sequences": ("operation",), "weights": ("feature", "component"), "field": ("failure",), "sets": ("cutter",),
 }  # fmt: skip
@@ -33,8 +39,8 @@ def keys_of(path: Path) -> tuple[str, ...]:
     """
     keys: list[str] = []
     for at, key in enumerate(path):
-        if key == ANY:
-            named = max(end for end in range(at) if path[end] != ANY)
+        if key in (ANY, ITEM):
+            named = max(end for end in range(at) if path[end] not in (ANY, ITEM))
             keys.append(_key(str(path[named]), at - named - 1, path))
     return tuple(keys)
 
@@ -72,7 +78,7 @@ def _title(path: Path, length: int) -> str:
     """Return a name for a sheet from its path, with so many words at the least."""
     if path in _TITLES:
         return _TITLES[path]
-    names = [str(key).replace("_", " ") for key in path if key != ANY]
+    names = [str(key).replace("_", " ") for key in path if key not in (ANY, ITEM)]
     words = names[-length:] if names[0] == "lines" or length > 1 else names[:1] * (len(names) > 1) + names[-1:]
     title = " ".join([*(_singular(word) for word in words[:-1]), words[-1]])
     return (title[0].upper() + title[1:])[:_LONGEST_TITLE]

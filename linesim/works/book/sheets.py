@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
+from linesim.quantity import Quantity
 from linesim.works.base import Strict
 from linesim.works.book.braces import written_out
 from linesim.works.book.cells import shown_cell
 from linesim.works.book.figures import INCHES, converted_to, shown_unit
 from linesim.works.book.further import FURTHER, shown_path
 from linesim.works.book.layout import Column, Table, layout_of
-from linesim.works.book.naming import ANY
+from linesim.works.book.naming import ANY, ITEM
 from linesim.works.book.spots import Raw
 from linesim.works.book.trees import tree_of
 from linesim.works.model import Works
@@ -124,7 +125,7 @@ def _filled(sheet: Filled, content: dict[str, Any]) -> Filled:
     """Fill in the rows of a sheet; of one whose rows go without saying only if they say something."""
     table = sheet.table
     sheet.rows = [
-        [*keys, *(_cell(column, _at(entries, column.path), sheet.is_inch) for column in table.columns)]
+        _names_of(table, keys) + [_cell(column, _at(entries, column.path), sheet.is_inch) for column in table.columns]
         for keys, entries in _entries(content, table.path, ())
         if not any(map(_CHANGED.search, keys))
     ]
@@ -133,10 +134,18 @@ def _filled(sheet: Filled, content: dict[str, Any]) -> Filled:
     return sheet
 
 
+def _names_of(table: Table, keys: tuple[str, ...]) -> list[Raw]:
+    """Return the cells of the names of a row; the number of an item of a list is one."""
+    return [*keys[:-1], int(keys[-1])] if table.is_items else [*keys]
+
+
 def _entries(content: Any, pattern: Path, keys: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], Any]]:
     """Yield the names and the content of every group that a pattern leads to."""
     if not pattern:
         yield keys, content
+    elif isinstance(content, list) and pattern[0] == ITEM:
+        for number, inner in enumerate(content, start=1):
+            yield from _entries(inner, pattern[1:], (*keys, str(number)))
     elif isinstance(content, dict):
         first, *rest = pattern
         if first == ANY:
@@ -161,12 +170,20 @@ def _cell(column: Column, value: Any, is_inch: bool) -> Raw:
     shape = column.shape
     if value is _NOTHING or value is None or (isinstance(value, dict) and value and not _in_one_cell(shape)):
         return None
-    if is_inch and shape.quantity is not None and shape.quantity.unit in INCHES and isinstance(value, (int, float)):
-        own = shape.quantity.unit
-        figure = converted_to(shape.quantity, value, INCHES[own])
-        return f"{value:.15g} {own}" if figure is None else figure
+    if is_inch and shape.quantity is not None and shape.quantity.unit in INCHES:
+        value = _in_inches(value, shape.quantity)
     cell = shown_cell(value, shape)
     return None if isinstance(cell, str) and _CHANGED.search(cell) else cell
+
+
+def _in_inches(value: Any, quantity: Quantity) -> Any:
+    """Return a figure, or a list of them, in inches or the like; what would not come back keeps its unit."""
+    if isinstance(value, list):
+        return [_in_inches(item, quantity) for item in value]
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return value
+    figure = converted_to(quantity, value, INCHES[quantity.unit])
+    return f"{value:.15g} {quantity.unit}" if figure is None else figure
 
 
 def _in_one_cell(shape: Shape) -> bool:

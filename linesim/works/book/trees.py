@@ -13,7 +13,7 @@ from linesim.works.book.further import FURTHER, path_in, value_in
 from linesim.works.book.growing import Growing
 from linesim.works.book.headings import EXAMPLE, Read, columns_of, folded, is_example, is_note, parted, unit_in
 from linesim.works.book.layout import Layout, Table, layout_of
-from linesim.works.book.naming import ANY
+from linesim.works.book.naming import ANY, ITEM
 from linesim.works.book.spots import Raw, Sheet, Spot, refuse
 from linesim.works.model import Works
 from linesim.works.nodes import UNREADABLE, Node, Path
@@ -55,6 +55,7 @@ def tree_of(grids: Grids, file: str, problems: list[Problem], root: type[Strict]
     return _Book(sheets, Growing(file), layout_of(root)).tree()
 
 
+_DIGITS = 7
 _OWN_SHEET = 'A sheet of your own is passed over if its name begins with "note".'
 
 
@@ -66,6 +67,8 @@ class _Book:
         self.growing, self.layout = growing, layout
         self.currency = "EUR"
         self.rows: dict[Path, Cell] = {}
+        self.items: dict[Path, int] = {}
+        """Lists whose items stand in rows, each with the greatest number so far."""
 
     def tree(self) -> Node:
         """Return the whole tree."""
@@ -76,6 +79,8 @@ class _Book:
                 self._read_list(table, sheet)
             elif sheet is not None:
                 self._read_table(table, sheet)
+        for path in self.items:
+            self.growing.gather(path)
         if folded(FURTHER) in self.sheets:
             self._read_further(self.sheets[folded(FURTHER)])
         for table in self.layout.tables:
@@ -93,7 +98,7 @@ class _Book:
 
     def _read_list(self, table: Table, sheet: Sheet) -> None:
         """Read a sheet with a row for each entry: its words, its value, its unit."""
-        columns = {folded(column.words): column for column in table.columns}
+        columns = {folded(column.words): column for column in (*table.columns, *table.former)}
         rows = sheet.rows()
         next(rows, None)  # the headings
         for number in rows:
@@ -140,7 +145,7 @@ class _Book:
         names = self._names(table, sheet, head)
         others = ["" if at in names else sheet.text(head, at) for at in range(len(sheet.grid[head]))]
         spots = [(heading, sheet.spot(head, at)) for at, heading in enumerate(others)]
-        columns = columns_of(spots, table.columns, self.currency)
+        columns = columns_of(spots, (*table.columns, *table.former), self.currency)
         before: list[str] = []
         for number in rows:
             if not is_example(sheet.grid[number]):
@@ -158,7 +163,7 @@ class _Book:
 
     def _row(self, row: _Row, columns: list[Read], before: list[str]) -> list[str] | None:
         """Read one row, and return the names that it stands for; None if they are not known."""
-        keys = row.keys(before, self.growing.names("lines"))
+        keys = self._numbered(row, row.keys(before, self.growing.names("lines")))
         if keys is None or not self._is_under_a_row(row, path := _filled(row.table.path, keys)):
             return keys
         if path in self.rows:
@@ -166,6 +171,8 @@ class _Book:
             return keys
         mark = row.spot(-1)
         self.rows[path] = mark.cell
+        if row.table.is_items:
+            self.items[path[:-1]] = max(self.items.get(path[:-1], 0), int(keys[-1]))
         if row.table.columns[0].path:
             self.growing.group(path, mark)
         for at, column, unit in columns:
@@ -174,6 +181,19 @@ class _Book:
             if node is not None:
                 self.growing.put((*path, *column.path), node, spot)
         return keys
+
+    def _numbered(self, row: _Row, keys: list[str] | None) -> list[str] | None:
+        """Return the names of a row, an item of a list with its number: an empty one is the next."""
+        if keys is None or not row.table.is_items:
+            return keys
+        *names, number = keys
+        if number.isascii() and number.isdigit() and len(number) < _DIGITS and int(number) >= 1:
+            return [*names, str(int(number))]
+        if not number:
+            return [*names, str(self.items.get(_filled(row.table.path, keys)[:-1], 0) + 1)]
+        text = f"{quoted(number)} was found; the number of the {row.table.keys[-1]} was expected, such as 1"
+        row.refuse(-1, text, "Leave it empty for the next one.")
+        return None
 
     def _is_under_a_row(self, row: _Row, path: Path) -> bool:
         """Whether the rows that a row belongs to are there on the sheets of their own."""
@@ -226,7 +246,7 @@ class _Row:
                 name = lines[0]
             if not name and at < len(self.table.keys) - 1 and before:
                 name = before[at]
-            if not name:
+            if not name and not (self.table.is_items and at == len(self.table.keys) - 1):
                 self.refuse(at, f"missing; the name of the {heading} was expected")
                 return None
             keys.append(name)
@@ -236,4 +256,4 @@ class _Row:
 def _filled(pattern: Path, keys: Sequence[str]) -> tuple[Any, ...]:
     """Return a path with the names of a row in it."""
     left = iter(keys)
-    return tuple(next(left) if key == ANY else key for key in pattern)
+    return tuple(next(left) if key in (ANY, ITEM) else key for key in pattern)
