@@ -13,7 +13,7 @@ from linesim.errors import Problem, ScenarioError
 from linesim.report.theme.shown import System, converted, unit_shown
 from linesim.works import Works
 from linesim.works.book.cells import shown_cell
-from linesim.works.book.spreads import fault_of, parted, said
+from linesim.works.book.spreads import entries_of, fault_of, parted
 from linesim.works.durations import Spread
 from linesim.works.nodes import Path
 from linesim.works.reading import read_text
@@ -267,7 +267,7 @@ def _value(field: Field, text: str, system: System) -> Any:
     if (parts := parted(text)).kind is not None and _is_time(field.path):
         if fault := fault_of(parts):
             raise ScenarioError([Problem("your changes", None, dotted(Works, field.path), fault)])
-        return said(parts)
+        return entries_of(parts)
     value = plain_scalar(text)
     is_number = isinstance(value, int | float) and not isinstance(value, bool)
     return f"{text} {field.unit}" if is_number and system == "inch" and field.unit else value

@@ -10,7 +10,7 @@ from linesim.errors import quoted
 from linesim.works.book.braces import read_braces, written_out
 from linesim.works.book.figures import NO, UNCLEAR, YES, converted_from, with_point
 from linesim.works.book.spots import Raw, Spot, is_empty, refuse
-from linesim.works.book.spreads import Parts, fault_of, joined, parted, said
+from linesim.works.book.spreads import Parts, entries_of, fault_of, joined, parted
 from linesim.works.nodes import Node, sign_refused
 from linesim.works.scalars import plain_scalar
 from linesim.works.shape import Shape
@@ -96,7 +96,7 @@ def _of_text(raw: str, shape: Shape, spot: Spot, unit: str) -> Node:
         return read_braces(text, spot)
     if shape.model is not None and shape.model.in_one_cell and (parts := parted(text)).kind:
         fault = fault_of(parts)
-        return refuse(spot, fault) if fault else read_braces(written_out(said(parts, unit)), spot)
+        return refuse(spot, fault) if fault else read_braces(written_out(entries_of(parts, unit)), spot)
     words = (*shape.words, *shape.also)
     word = next((word for word in words if word.casefold() == text.casefold()), None)
     if word is not None:

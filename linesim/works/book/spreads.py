@@ -13,7 +13,18 @@ from typing import Any, NamedTuple
 from linesim.works.book.figures import with_point
 from linesim.works.book.spots import Raw
 
-__all__ = ["BY_HELP", "KINDS", "KIND_HELP", "Parts", "fault_of", "joined", "parted", "read_by", "said", "shown_by"]
+__all__ = [
+    "BY_HELP",
+    "KINDS",
+    "KIND_HELP",
+    "Parts",
+    "entries_of",
+    "fault_of",
+    "joined",
+    "parted",
+    "read_by",
+    "shown_by",
+]
 
 _LISTS: Mapping[str, str] = {"drawn from a list": "listed", "a list in order": "in_order"}
 """Words for times as they were taken, with their names in a scenario; all their figures stand in the third cell."""
@@ -154,7 +165,7 @@ def joined(parts: Parts, before: Raw = None) -> Raw:
     return " ".join(word for word in words if word)
 
 
-def said(parts: Parts, unit: str = "") -> dict[str, Any]:
+def entries_of(parts: Parts, unit: str = "") -> dict[str, Any]:
     """What a scenario says of a time in which there is no fault.
 
     Parameters
@@ -164,7 +175,7 @@ def said(parts: Parts, unit: str = "") -> dict[str, Any]:
     unit : str
         Of its figures, if they are not in minutes.
 
-    >>> said(parted("3 triangular 2; 5")), said(parted("1 exponential"), "h")
+    >>> entries_of(parted("3 triangular 2; 5")), entries_of(parted("1 exponential"), "h")
     ({'triangular': {'low': 2.0, 'mode': 3.0, 'high': 5.0}}, {'exponential': {'mean': '1 h'}})
     """
 
