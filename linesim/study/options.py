@@ -143,7 +143,7 @@ class StudyOptions:
         return count
 
 
-USUAL = StudyOptions()
+USUAL: StudyOptions = StudyOptions()
 """Nothing asked for: the scenario's seed and replications, intervals of 95 %, the fast engine, the usual crew."""
 
 

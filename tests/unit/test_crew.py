@@ -73,8 +73,7 @@ def test_workers_are_started_for_runs_to_come_while_those_asked_for_are_done_her
 ) -> None:
     """A search asks for a few runs at a time: none of its questions is worth a start of workers, all together are."""
     monkeypatch.setattr("linesim.study.crew.crew.processors", lambda: 2)
-    sending._pools.pop(2, None)
-    sending._first_parcels.pop(2, None)
+    sending.LocalTeam(1)._forget()
     sent: list[int] = []
     send_out = sending.send_out
 
@@ -83,7 +82,7 @@ def test_workers_are_started_for_runs_to_come_while_those_asked_for_are_done_her
         return send_out(jobs, *rest, **named)
 
     monkeypatch.setattr("linesim.study.crew.crew.send_out", noted)
-    tasks, team = tasks_of(blades(), 4), sending.LocalTeam(2)
+    tasks, team = tasks_of(blades(), 4), sending.LocalTeam(1)
     expected = [figures.figures for figures in map(carry_out, tasks)]
     assert gathered(Crew(), tasks) == [carry_out(task) for task in tasks]
     assert not team.is_started

@@ -16,7 +16,7 @@ from linesim.plan.build import make_plan
 from linesim.study.crew.cluster import ClusterTeam
 from linesim.study.crew.outcome import Outcome, Task, outcome_of
 from linesim.study.crew.parcels import Done, Job, carry_job, jobs_of
-from linesim.study.crew.sending import LocalTeam, processors, send_out
+from linesim.study.crew.sending import Lead, LocalTeam, processors, send_out
 from linesim.study.crew.summary import RunSummary
 
 if TYPE_CHECKING:  # a worker needs no database
@@ -182,19 +182,22 @@ class Crew:
         yield from ((job, carry_job(job)) for job in here)
         if self.cluster is not None and rest:
             with ClusterTeam(self.cluster) as away:
-                yield from send_out(rest, away, None, helps=False)
+                yield from send_out(rest, away, None, Lead.SENDS)
             return
         workers = processors() if self.workers is None else self.workers
         if workers == 1:
             yield from ((job, carry_job(job)) for job in rest)
-            return
-        team = LocalTeam(min(workers, len(rest)) or 1) if self.workers is not None else LocalTeam(workers)
-        if self.workers is None:
+        elif self.workers is None:
+            # This process works along, which saves it the start of one worker.
+            team = LocalTeam(workers - 1)
             yield from _begun_here(rest, team, prospect)
-        elif not team.is_started:
-            _prepare(rest)
-        if rest:
-            yield from send_out(rest, team, prospect.run_s, helps=not team.is_ready)
+            if rest:
+                yield from send_out(rest, team, prospect.run_s, Lead.WORKS_ALONG)
+        elif rest:
+            team = LocalTeam(min(workers, len(rest)) or 1)
+            if not team.is_started:
+                _prepare(rest)
+            yield from send_out(rest, team, None, Lead.SENDS if team.is_ready else Lead.HELPS_AT_FIRST)
 
 
 def _begun_here(rest: deque[Job], team: LocalTeam, prospect: Prospect) -> Iterator[tuple[Job, Done]]:

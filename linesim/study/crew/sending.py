@@ -6,9 +6,10 @@ import math
 import signal
 import threading
 from collections import Counter, deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, CancelledError, Future, wait
 from contextlib import contextmanager
+from enum import Enum, auto
 from typing import Any, Protocol
 
 import joblib
@@ -22,7 +23,7 @@ from linesim.study.crew.parcels import Done, Job, Parcel, carry_job, carry_parce
 from linesim.study.crew.version import model_version
 from linesim.study.one.progress import Progress
 
-__all__ = ["LocalTeam", "Progress", "Team", "processors", "send_out"]
+__all__ = ["Lead", "LocalTeam", "Progress", "Team", "processors", "send_out"]
 
 _LOST = (BrokenExecutor, ShutdownExecutorError, CancelledError)
 """What a parcel comes back with when its worker was ended from outside."""
@@ -38,6 +39,16 @@ _GRACE_S = 0.3
 
 _MOST_TRIES = 4
 """Times that a run may lose its worker before it is the run that is suspected."""
+
+
+class Lead(Enum):
+    """What the process that sends jobs to a team does itself."""
+
+    SENDS = auto()
+    HELPS_AT_FIRST = auto()
+    """It does jobs until the first parcel comes back."""
+    WORKS_ALONG = auto()
+    """It does jobs as long as there are any, as one more worker."""
 
 
 class Team(Protocol):
@@ -60,19 +71,19 @@ def processors() -> int:
     return int(joblib.cpu_count())
 
 
-def send_out(jobs: Sequence[Job], team: Team, run_s: float | None, helps: bool) -> Iterator[tuple[Job, Done]]:
+def send_out(jobs: Iterable[Job], team: Team, run_s: float | None, lead: Lead) -> Iterator[tuple[Job, Done]]:
     """Have jobs done by a team.
 
     Parameters
     ----------
-    jobs : sequence of Job
+    jobs : iterable of Job
         What to do.
     team : Team
         Who does it.
     run_s : float or None, s
         What one run takes, as far as that is known.
-    helps : bool
-        Whether this process lends a hand until the first parcel comes back.
+    lead : Lead
+        What this process does of it.
 
     Yields
     ------
@@ -86,10 +97,11 @@ def send_out(jobs: Sequence[Job], team: Team, run_s: float | None, helps: bool) 
     """
     waiting, tries = deque(jobs), Counter[int]()
     sent: dict[Future[Done], list[Job]] = {}
+    helps, hands = lead is not Lead.SENDS, team.workers + (lead is Lead.WORKS_ALONG)
     try:
         while waiting or sent:
             while waiting and len(sent) < 2 * team.workers:
-                taken = _taken(waiting, run_s, team.workers)
+                taken = _taken(waiting, run_s, hands)
                 sent[team.submit(parcel_of(taken))] = taken
             if helps and waiting:
                 job = waiting.popleft()
@@ -101,7 +113,7 @@ def send_out(jobs: Sequence[Job], team: Team, run_s: float | None, helps: bool) 
                 if done is None:
                     _again(of_parcel, waiting, tries)
                     continue
-                helps = False
+                helps = lead is Lead.WORKS_ALONG
                 if done.summaries:
                     each_s = done.took_s / len(done.summaries)
                     run_s = each_s if run_s is None else min(run_s, each_s)
@@ -111,9 +123,9 @@ def send_out(jobs: Sequence[Job], team: Team, run_s: float | None, helps: bool) 
             team.end(list(sent))
 
 
-def _taken(waiting: deque[Job], run_s: float | None, workers: int) -> list[Job]:
+def _taken(waiting: deque[Job], run_s: float | None, hands: int) -> list[Job]:
     """Take the jobs of the next parcel: more at once where runs are short, fewer towards the end."""
-    fair = math.ceil(len(waiting) / (2 * workers))
+    fair = math.ceil(len(waiting) / (2 * hands))
     most = 1 if run_s is None else max(1, min(fair, int(_PARCEL_S / max(run_s, 1e-6))))
     taken = [waiting.popleft()]
     while waiting and len(taken) < most and goes_with(taken[0], waiting[0]):
