@@ -340,7 +340,8 @@ def test_on_a_stiff_head_two_cuts_would_do() -> None:
     stiff = changed(a_practice_works(**SOFT), {"lines": {"head": {"operations": {"Op 20": {"stiffness": "60 N/um"}}}}})
     answer = PracticeStudy(stiff, letters="b", options=StudyOptions(2)).run()
     assert share_of(answer, "b") == (2, 2)
-    assert list(answer.details["what"]) == ["Cpk: 1 < two cuts"]
+    assert list(answer.details["what"]) == ["1 < two cuts"]
+    assert list(answer.details["unit"]) == ["Cpk"]
 
 
 def test_a_chip_costs_more_than_cleaning_where_tilt_is_limited_and_else_nothing_is_claimed(works: Works) -> None:

@@ -11,6 +11,7 @@ import pytest
 import yaml
 
 from linesim.ask import intervals
+from linesim.report.page.search_pages import intervals_page
 from linesim.report.terminal.search import intervals_text
 from linesim.report.views.intervals import best_picture
 from linesim.study.search import SearchPlan
@@ -157,6 +158,10 @@ def test_looking_is_found_where_lives_scatter_and_a_look_costs_nothing(looked_at
     assert found.intervals["rule"].tolist() == [found.rule_words(0)]
     assert "–" in terminal_tables(intervals_text(found))[0].rows[0]
     assert best_picture(found).sheet.rows[0][2] == ("–", "n")
+    by_rule = f"tool: {found.rule_words(0)}"
+    assert by_rule.startswith("tool: when a look every")
+    assert best_picture(found).sheet.rows[0][1] == by_rule
+    assert by_rule in intervals_page(found)
     ranges = RangeStudy(looked_at, found.goal, found.base, found.setting, plan=QUICK).run()
     assert ranges.flat == {}
 

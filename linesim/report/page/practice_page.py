@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from linesim.report.page.page import Page, entries, page_html
-from linesim.report.terminal.practice import Row, claim_result, difference_of, methods
+from linesim.report.terminal.practice import Row, claim_result, difference_of, mean_of, methods
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Bullets, Folded, Section, Table
 from linesim.study.practice import Practice, Practices
-from linesim.words import localised, retell, say
+from linesim.words import retell, say
 
 __all__ = ["claims_table", "details_table", "practice_page"]
 
@@ -73,6 +73,6 @@ def details_table(answer: Practice) -> Table:
 
 
 def _detail(row: Row) -> list[Cell]:
-    means = (localised(f"{row[name]:.4g}") for name in ("less", "more"))
+    means = (mean_of(row, name) for name in ("less", "more"))
     figures = numbers(*means, difference_of(row), str(row["holds"]), str(row["draws"]))
     return [str(row["claim"]), retell(row["of"]), retell(row["what"]), str(row["unit"]), *figures]

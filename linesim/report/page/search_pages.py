@@ -10,7 +10,7 @@ from linesim.report.charts.sensitivity import screening_figure, sensitivity_figu
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.page.sections import ground_sections
 from linesim.report.terminal.levers import lever_words
-from linesim.report.terminal.search import flat_words, gain_words
+from linesim.report.terminal.search import flat_words, gain_words, set_shown
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Drawing, Section, Table
 from linesim.report.theme.shown import number, within
@@ -63,7 +63,7 @@ def _interval_sections(answer: BestIntervals) -> Iterator[Section]:
     rows: list[list[Cell]] = [
         [
             retell(called_anywhere(answer.works, row["operation"])),
-            row["cutter"],
+            set_shown(row),
             *numbers(number(row["parts"], 0), number(row["life_share"], 2), flat_words(row)),
         ]
         for row in answer.intervals.to_dict(orient="records")

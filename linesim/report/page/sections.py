@@ -201,8 +201,10 @@ def ground_sections(works: Works) -> list[Section]:
     list of Section
     """
     desk = desk_figures(works)
-    assumed = [Bullets(_of_scenario(desk)), *_typical(desk)]
-    return [Section(say("assumed.title"), assumed), Section(say("methods.sources"), source_pieces(desk))]
+    texts = _of_scenario(desk)
+    assumed = [*([Bullets(texts)] if texts else []), *_typical(desk)]
+    first = [Section(say("assumed.title"), assumed)] if assumed else []
+    return [*first, Section(say("methods.sources"), source_pieces(desk))]
 
 
 def _of_scenario(desk: Desk) -> list[str]:

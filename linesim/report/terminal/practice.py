@@ -12,12 +12,13 @@ from rich.table import Table
 from rich.text import Text
 
 from linesim.report.theme.grid import Column, grid, number_columns, plain
-from linesim.report.theme.shown import UNKNOWN
+from linesim.report.theme.shown import UNKNOWN, beyond_capability
 from linesim.study.practice import COMES_OUT, SO, Practice, Practices
+from linesim.study.practice.claim import CAPABILITY
 from linesim.study.practice.compared import NOT_SO, OPEN
 from linesim.words import localised, say
 
-__all__ = ["Row", "claim_result", "difference_of", "methods", "practice_text"]
+__all__ = ["Row", "claim_result", "difference_of", "mean_of", "methods", "practice_text"]
 
 Row = Mapping[Any, Any]
 
@@ -66,9 +67,20 @@ def difference_of(row: Row) -> str:
     >>> difference_of({"difference": 2.713, "half_width": 1.04})
     '2.7 ± 1'
     """
-    if math.isnan(row["half_width"]):
+    is_beyond = row.get("unit") == CAPABILITY and any(beyond_capability(row[name]) for name in ("less", "more"))
+    if math.isnan(row["half_width"]) or is_beyond:
         return UNKNOWN
     return localised(f"{row['difference']:.2g} ± {row['half_width']:.2g}")
+
+
+def mean_of(row: Row, name: str) -> str:
+    """The mean of the first figure of a comparison, or of the second one.
+
+    >>> mean_of({"unit": "Cpk", "more": 1083.0}, "more"), mean_of({"unit": "", "more": 1083.0}, "more")
+    ('over 10', '1083')
+    """
+    beyond = beyond_capability(row[name]) if row["unit"] == CAPABILITY else ""
+    return beyond or localised(f"{row[name]:.4g}")
 
 
 def _parts(answer: Practice) -> Iterator[RenderableType]:
@@ -99,6 +111,6 @@ def _details(answer: Practice) -> RenderableType:
             about = (row["claim"], row["of"])
             rows.append([*about, "", "", "", ""])
         unit = f", {row['unit']}" if row["unit"] else ""
-        figures = [f"{row['less']:.4g}", f"{row['more']:.4g}", difference_of(row)]
+        figures = [mean_of(row, "less"), mean_of(row, "more"), difference_of(row)]
         rows.append(["", f"  {row['what']}{unit}", *figures, f"{100.0 * row['holds'] / row['draws']:.0f}"])
     return grid("Every comparison: means over the draws", columns, rows)

@@ -19,10 +19,12 @@ from linesim.study.comparing.measures import Measure, with_unit
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.search.intervals.best import BEST
 from linesim.study.search.numbers.figures import counted_words
+from linesim.words import retell
 from linesim.works.doing import called_anywhere
 
 __all__ = [
     "circulation_text", "drivers_text", "flat_words", "gain_words", "intervals_text", "item_words",
+    "set_shown",
 ]  # fmt: skip
 
 Row = dict[Any, Any]
@@ -62,6 +64,17 @@ def flat_words(row: Row) -> str:
     if row["flat_low"] is None or math.isnan(row["flat_low"]):
         return UNKNOWN
     return range_words(f"{row['flat_low']:.0f}", f"{row['flat_high']:.0f}", row)
+
+
+def set_shown(row: Row) -> str:
+    """A cutter set, with its rule where that is no count of parts, which its other columns then leave empty.
+
+    >>> set_shown({"cutter": "mill", "parts": 40, "rule": "after 40 parts"})
+    'mill'
+    >>> set_shown({"cutter": "mill", "parts": None, "rule": "at the start of every shift"})
+    'mill: at the start of every shift'
+    """
+    return str(row["cutter"]) if row["parts"] is not None else f"{row['cutter']}: {retell(row['rule'])}"
 
 
 def circulation_text(answer: Circulation) -> Group:
@@ -147,7 +160,7 @@ def _intervals(answer: BestIntervals) -> RenderableType:
     rows = [
         [
             called_anywhere(answer.works, str(row["operation"])),
-            str(row["cutter"]),
+            set_shown(row),
             number(row["parts"], 0),
             number(row["life_share"], 2),
             flat_words(row),

@@ -6,7 +6,7 @@ import math
 
 from linesim.report.charts.intervals import best_intervals_figure, one_interval_figure
 from linesim.report.terminal.levers import lever_words
-from linesim.report.terminal.search import flat_words
+from linesim.report.terminal.search import flat_words, set_shown
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
@@ -96,7 +96,7 @@ def _best_sheet(answer: BestIntervals) -> Sheet:
         by_itself = row["by_itself"]
         alone = "–" if by_itself is None or math.isnan(by_itself) else number(by_itself, 0)
         figures = numbers(number(row["parts"], 0), number(row["life_share"], 2), flat_words(row), alone)
-        rows.append([called_anywhere(answer.works, str(row["operation"])), str(row["cutter"]), *figures])
+        rows.append([called_anywhere(answer.works, str(row["operation"])), set_shown(row), *figures])
     group = answer.setting.group_past
     grouped = "each set by itself" if group is None else f"with it whatever is past {group:g} of its interval"
     settled = "Best intervals" if answer.is_settled else "Best intervals so far"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from linesim.report.terminal.practice import claim_result, difference_of
+from linesim.report.terminal.practice import claim_result, difference_of, mean_of
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Sheet
 from linesim.study.practice import Practice
@@ -44,7 +44,7 @@ def comparisons_sheet(answer: Practice) -> Sheet:
     """
     rows: list[list[Cell]] = []
     for row in answer.details.to_dict(orient="records"):
-        figures = [f"{row['less']:.4g}", f"{row['more']:.4g}", difference_of(row), str(row["unit"]),
+        figures = [mean_of(row, "less"), mean_of(row, "more"), difference_of(row), str(row["unit"]),
                    f"{row['holds']} of {row['draws']}"]  # fmt: skip
         rows.append([str(row["claim"]), str(row["of"]), str(row["what"]), *numbers(*figures)])
     heads = ["", "of", "compared", *numbers("first", "second", "difference", "unit", "so in")]

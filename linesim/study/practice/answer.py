@@ -12,7 +12,7 @@ import pandas as pd
 
 from linesim.study.answer import Answer, origin_of
 from linesim.study.options import USUAL
-from linesim.study.practice.claim import COMES_OUT, Claim, Pair
+from linesim.study.practice.claim import CAPABILITY, COMES_OUT, Claim, Pair
 from linesim.study.practice.compared import NOT_SO, OPEN, SO, Compared, compared
 from linesim.study.practice.here import one_after_another
 from linesim.study.statistics.intervals import each_of
@@ -93,7 +93,8 @@ class Record:
             return self.why_not or keep("practice.nothing_shown")
         least = min(self.compared, key=lambda each: (_ORDER[each.in_the_mean], each.holds / each.draws))
         figures = {"of": least.of, "what": least.what, "less": least.less, "more": least.more, "unit": least.unit}
-        shown = keep("practice.shown" if least.unit else "practice.shown_bare", **figures)
+        way = "shown_cpk" if least.unit == CAPABILITY else "shown" if least.unit else "shown_bare"
+        shown = keep(f"practice.{way}", **figures)
         if self.comes_out:
             return shown
         if not math.isnan(least.half_width):

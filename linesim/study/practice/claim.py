@@ -14,7 +14,10 @@ from linesim.study.practice.here import Here, nothing_here
 from linesim.words import KeptText, keep
 from linesim.works import Works
 
-__all__ = ["COMES_OUT", "Claim", "Pair"]
+__all__ = ["CAPABILITY", "COMES_OUT", "Claim", "Pair"]
+
+CAPABILITY = "Cpk"
+"""Unit of a pair of capabilities."""
 
 COMES_OUT = 0.9
 """Share of draws in which a claim has to hold before it is said to come out."""
