@@ -9,8 +9,8 @@ from linesim.report.charts.intervals import best_intervals_figure
 from linesim.report.charts.sensitivity import screening_figure, sensitivity_figure
 from linesim.report.page.page import Page, entries, page_html
 from linesim.report.page.sections import ground_sections
-from linesim.report.terminal.levers import lever_words
-from linesim.report.terminal.search import flat_words, gain_words, set_shown
+from linesim.report.terminal.levers import lever_words, set_shown
+from linesim.report.terminal.search import flat_words, gain_words
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.pieces import Drawing, Section, Table
 from linesim.report.theme.shown import number, within

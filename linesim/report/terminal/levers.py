@@ -10,9 +10,9 @@ from rich.console import RenderableType
 from linesim.report.theme.grid import Column, grid, number_columns
 from linesim.report.theme.shown import UNKNOWN
 from linesim.study.search import BestIntervals
-from linesim.words import localised, say
+from linesim.words import localised, retell, say
 
-__all__ = ["lever_words", "levers_grid", "range_words"]
+__all__ = ["lever_words", "levers_grid", "range_words", "set_shown"]
 
 Row = dict[Any, Any]
 
@@ -44,3 +44,14 @@ def levers_grid(answer: BestIntervals) -> RenderableType:
         for lever, row in zip(answer.levers, answer.lever_values.to_dict(orient="records"), strict=True)
     ]
     return grid("Beside the intervals (an aim is deeper than intended, µm per side)", columns, rows)
+
+
+def set_shown(row: Row) -> str:
+    """A cutter set, with its rule where that is no count of parts, which its other columns then leave empty.
+
+    >>> set_shown({"cutter": "mill", "parts": 40, "rule": "after 40 parts"})
+    'mill'
+    >>> set_shown({"cutter": "mill", "parts": None, "rule": "at the start of every shift"})
+    'mill: at the start of every shift'
+    """
+    return str(row["cutter"]) if row["parts"] is not None else f"{row['cutter']}: {retell(row['rule'])}"

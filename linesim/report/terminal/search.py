@@ -11,7 +11,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from linesim.report.terminal.compare import shown
-from linesim.report.terminal.levers import levers_grid, range_words
+from linesim.report.terminal.levers import levers_grid, range_words, set_shown
 from linesim.report.theme.cautions import CAUTIONS
 from linesim.report.theme.grid import Column, grid, number_columns, plain
 from linesim.report.theme.shown import UNKNOWN, number, within
@@ -19,12 +19,10 @@ from linesim.study.comparing.measures import Measure, with_unit
 from linesim.study.search import BestIntervals, Circulation, Drivers
 from linesim.study.search.intervals.best import BEST
 from linesim.study.search.numbers.figures import counted_words
-from linesim.words import retell
 from linesim.works.doing import called_anywhere
 
 __all__ = [
     "circulation_text", "drivers_text", "flat_words", "gain_words", "intervals_text", "item_words",
-    "set_shown",
 ]  # fmt: skip
 
 Row = dict[Any, Any]
@@ -64,17 +62,6 @@ def flat_words(row: Row) -> str:
     if row["flat_low"] is None or math.isnan(row["flat_low"]):
         return UNKNOWN
     return range_words(f"{row['flat_low']:.0f}", f"{row['flat_high']:.0f}", row)
-
-
-def set_shown(row: Row) -> str:
-    """A cutter set, with its rule where that is no count of parts, which its other columns then leave empty.
-
-    >>> set_shown({"cutter": "mill", "parts": 40, "rule": "after 40 parts"})
-    'mill'
-    >>> set_shown({"cutter": "mill", "parts": None, "rule": "at the start of every shift"})
-    'mill: at the start of every shift'
-    """
-    return str(row["cutter"]) if row["parts"] is not None else f"{row['cutter']}: {retell(row['rule'])}"
 
 
 def circulation_text(answer: Circulation) -> Group:

@@ -74,9 +74,7 @@ def _signed(row: dict[Any, Any]) -> str:
 
 
 def last_words(advice: Advice) -> str:
-    """What stands beneath the actions: that nothing else is significant, or how far the study is."""
-    if not advice.actions and not advice.is_final:
-        return say("advice.looked", tried=advice.tried)
+    """What stands beneath the actions: that nothing else is significant, or how far the study is; see `headline`."""
     return retell(advice.sentences[-1]) if advice.actions else ""
 
 

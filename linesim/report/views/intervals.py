@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from linesim.report.charts.intervals import best_intervals_figure, one_interval_figure
-from linesim.report.terminal.levers import lever_words
-from linesim.report.terminal.search import flat_words, set_shown
+from linesim.report.terminal.levers import lever_words, set_shown
+from linesim.report.terminal.search import flat_words
 from linesim.report.theme.colours import DAY, Light
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
