@@ -75,4 +75,4 @@ def details_table(answer: Practice) -> Table:
 def _detail(row: Row) -> list[Cell]:
     means = (mean_of(row, name) for name in ("less", "more"))
     figures = numbers(*means, difference_of(row), str(row["holds"]), str(row["draws"]))
-    return [str(row["claim"]), retell(row["of"]), retell(row["what"]), str(row["unit"]), *figures]
+    return [str(row["claim"]), retell(row["of"]), retell(row["what"]), retell(row["unit"]), *figures]

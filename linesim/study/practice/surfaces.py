@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from linesim.handbook import machine_stiffness
 from linesim.handbook.processes import usual
 from linesim.study.practice.alter import METAL, metal_cuts, only_cuts, unsorted, with_cuts
-from linesim.study.practice.claim import CAPABILITY, Claim, Pair
+from linesim.study.practice.claim import Claim, Pair
 from linesim.study.practice.draw import Draw
 from linesim.study.practice.seen import Seen
 from linesim.words import keep
@@ -153,14 +153,14 @@ def _soft_head(draw: Draw) -> Iterator[Pair]:
         name, of = " / ".join(where), _limited(_of(draw.works, where))
         if stiffness_of(cuts[-1]) > SOFT_N_UM:
             two = draw.seen("two cuts", two_cuts)
-            yield Pair(name, keep("practice.what_two"), CAPABILITY, 1.0, _least_cpk(two, where, of))
+            yield Pair(name, keep("practice.what_two"), keep("practice.cpk"), 1.0, _least_cpk(two, where, of))
             continue
         one = draw.seen("one heavy cut, gauges only note", one_heavy_cut)
         stands = draw.seen("gauges only note", unsorted)
         stiff = draw.seen("two cuts on a stiff head", lambda works: two_cuts(on_stiff_heads(works)))
-        yield Pair(name, keep("practice.what_one"), CAPABILITY, _least_cpk(one, where, of), 1.0)
-        yield Pair(name, keep("practice.what_stands"), CAPABILITY, 1.0, _least_cpk(stands, where, of))
-        yield Pair(name, keep("practice.what_stiff"), CAPABILITY, 1.0, _least_cpk(stiff, where, of))
+        yield Pair(name, keep("practice.what_one"), keep("practice.cpk"), _least_cpk(one, where, of), 1.0)
+        yield Pair(name, keep("practice.what_stands"), keep("practice.cpk"), 1.0, _least_cpk(stands, where, of))
+        yield Pair(name, keep("practice.what_stiff"), keep("practice.cpk"), 1.0, _least_cpk(stiff, where, of))
 
 
 def _no_bores(works: Works) -> str:
