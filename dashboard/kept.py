@@ -56,6 +56,11 @@ def seat_digest(seat: str) -> str:
     return hashlib.sha256(f"seat {seat}".encode()).hexdigest()[:32]
 
 
+def _called_like(name: str) -> str:
+    """What a desk is called by the name of its scenario."""
+    return desk_name_from(short(name, LONGEST_NAME) or "desk")
+
+
 def works_of_version(store: Store, version: DeskVersion) -> Works:
     """The works of a version.
 
@@ -163,12 +168,12 @@ class Kept:
     def begin(self, works: Works, origin: str) -> None:
         """Keep the desk as it stands, if it is not kept yet; it is called like its scenario until it gets a name."""
         if not self.is_kept:
-            name = desk_name_from(short(works.name, LONGEST_NAME) or "desk")
+            name = _called_like(works.name)
             keep_desk(self.store(), self.key, name, self.owner, self._change(works, origin, FIRST_WORDS))
             self.seen, self.name = 1, name
 
     def write(self, works: Works, origin: str, words: str) -> None:
-        """Write the next version.
+        """Write the next version; a desk that is called like its scenario is called like the next one too.
 
         Raises
         ------
@@ -177,7 +182,11 @@ class Kept:
         LinesimError
             It cannot be kept.
         """
-        self.seen = keep_version(self.store(), self.key, self.seen, self._change(works, origin, words))
+        seen, self.seen = self.seen, keep_version(self.store(), self.key, self.seen, self._change(works, origin, words))
+        if self.name != _called_like(works.name):
+            was = self.store().works(version_of(self.store(), self.key, seen).works)
+            if was is not None and self.name == _called_like(was.name):
+                self.rename(_called_like(works.name))
 
     def rename(self, name: str) -> None:
         """Give the desk another name."""

@@ -20,7 +20,8 @@ __all__ = ["cell_columns", "in_sight"]
 _FEW = 4
 """A table with no more columns of values than these shows them all."""
 _NUMBER = "They are taken in the order of these numbers. Left empty, it is the next one."
-_ASSUMED = "assumed"
+_RANKS = {"assumed": 0, "about": 2}
+"""What is assumed stands where nobody has to look for it, remarks where they push no figure out of sight."""
 
 
 def in_sight(table: Table, headings: list[str], rows: list[list[Raw]], more: Sequence[str], draft: Draft) -> list[str]:
@@ -51,7 +52,7 @@ def in_sight(table: Table, headings: list[str], rows: list[list[Raw]], more: Seq
         for at, column in enumerate(table.columns, start=start)
         if at in used or headings[at] in more or _is_needed(column, groups) or len(table.columns) <= _FEW
     ]
-    return [*names, *sorted(shown, key=lambda heading: heading != _ASSUMED)]  # where nobody has to look for it
+    return [*names, *sorted(shown, key=lambda heading: _RANKS.get(heading, 1))]
 
 
 def _is_needed(column: Column, groups: set[Path]) -> bool:
@@ -95,7 +96,7 @@ def _are_numbers(cells: Iterable[Raw]) -> bool:
 
 def _values_column(column: Column, cells: list[Raw], draft: Draft) -> Any:
     """A column of values: chosen from what may stand there, a number, or a text as a file would have it."""
-    help_text, is_remark = in_markdown(note_of(column), 600), column.path == ("about",)
+    help_text, is_remark = in_markdown(note_of(column), 600), column.path in (("about",), ("assumed",))
     offer = offer_of(column, layout_of())
     if offer is not None and (offer.is_bound or offer.title):
         words = [names[-1] for names in draft.names(offer.title)] if offer.title else offer.words

@@ -265,6 +265,20 @@ def test_what_one_renames_the_other_may_change_or_rename_what_it_speaks_of() -> 
     assert "flange: Op 10 is called Op 11" in scenario_changes(to_yaml(WORKS), to_yaml(second))
 
 
+def test_a_desk_is_called_like_its_scenario_until_it_has_a_name_of_its_own(own_store: Path) -> None:
+    desk = desk_of(opened({}))
+    desk.put(WORKS.model_copy(update={"about": "a word"}), "a word")
+    assert desk.kept is not None
+    assert desk.kept.name == WORKS.name
+    desk.put(named(WORKS, "Bilge pump"), "beginning a line from nothing", "Bilge pump")
+    assert [each.name for each in desks_of(open_store(own_store), desk.kept.owner)] == ["Bilge pump"]
+    desk.undo()
+    assert desk.kept.name == WORKS.name
+    desk.kept.rename("Mine")
+    desk.redo()
+    assert (desk.works.name, desk.kept.name) == ("Bilge pump", "Mine")
+
+
 def test_a_desk_is_there_again_after_a_restart_with_its_name_and_the_way_back(own_store: Path) -> None:
     app = opened({})
     assert not open_store(own_store).studies()
