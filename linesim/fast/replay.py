@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
+
+import numpy as np
 
 from linesim.fast import steps
 from linesim.fast.pattern import Working
 from linesim.floor.crib import CribWatcher
 from linesim.floor.part import Part
 from linesim.floor.part_type import TypeOf
-from linesim.floor.site import BY_SISTER, Watcher
+from linesim.floor.site import BY_SISTER, LateWatcher, Watcher
 from linesim.plan.plan import Plan
 from linesim.plan.tally import State
 from linesim.plan.whereabouts import Whereabouts
 
-__all__ = ["replay"]
+__all__ = ["Replay"]
 
 _MOVES = {
     steps.PART_LOADED: "loaded",
@@ -25,13 +27,15 @@ _MOVES = {
     steps.PART_TURNED_DOWN: "turned down",
     steps.PART_SORTED: "sorted",
 }
-_COLUMNS = ("minute", "what", "machine", "subject", "count", "life_share", "role")
+_WITH_VALUES = (steps.PART_COMPLETE, steps.PART_SCRAPPED, steps.PART_TURNED_DOWN, steps.PART_SORTED)
+_STATES = {int(state): state for state in State}
+_WHEREABOUTS = list(Whereabouts)
 _WHY = {steps.DUE: "due", steps.JOINED: "joined", steps.BROKEN: "broken"}
 _WHY |= {role + steps.BY_SISTER: BY_SISTER.format(why) for role, why in _WHY.items()}
 
 
-def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
-    """Tell the watchers the events of the trace one by one, in the order in which they happened.
+class Replay:
+    """Tells those who listen to a compiled run what has happened, again and again.
 
     Parameters
     ----------
@@ -43,32 +47,51 @@ def replay(plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
         Told as the SimPy floor tells them. A part has its true values when it is complete or scrapped, and
         otherwise only its serial number and line.
     """
-    type_of = TypeOf(plan, int(working.world.seed), int(working.world.replication))
-    states = {int(state): state for state in State}
-    whereabouts = list(Whereabouts)
-    of_crib = [watcher for watcher in watchers if isinstance(watcher, CribWatcher)]
-    operations = plan.machines.operation.tolist()
-    lines = plan.operations.line.tolist()
-    rows = working.arrays["trace_rows"][: int(working.world.n_trace)]
-    columns = (rows[name].tolist() for name in _COLUMNS)
-    for number, (minute, what, machine, subject, count, life_share, role) in enumerate(zip(*columns, strict=True)):
-        if what == steps.ENTERS:
-            for watcher in watchers:
-                watcher.machine_enters(minute, machine, states[subject])
-        elif what == steps.SET_CHANGED:
-            for watcher in watchers:
-                watcher.set_changed(minute, machine, subject, _WHY[role], life_share, count)
-        elif what == steps.SET_MOVES:
-            for watcher in of_crib:
-                watcher.set_moves(minute, subject, count, whereabouts[role], machine)
-        else:
-            operation = operations[machine]
-            part = Part(subject, lines[operation], 0.0)
-            part.type = type_of(part.line, subject)
-            if what in (steps.PART_COMPLETE, steps.PART_SCRAPPED, steps.PART_TURNED_DOWN, steps.PART_SORTED):
-                _fill(part, working, number)
-            for watcher in watchers:
-                watcher.part_moves(minute, part, operation, machine, _MOVES[what])
+
+    def __init__(self, plan: Plan, working: Working, watchers: Sequence[Watcher]) -> None:
+        self._working, self._watchers = working, watchers
+        self._type_of = TypeOf(plan, int(working.world.seed), int(working.world.replication))
+        self._of_crib = [watcher for watcher in watchers if isinstance(watcher, CribWatcher)]
+        self._late = [watcher if isinstance(watcher, LateWatcher) else None for watcher in watchers]
+        self._operations = plan.machines.operation.tolist()
+        self._lines = plan.operations.line.tolist()
+
+    def tell(self) -> None:
+        """Tell the events of the trace one by one, in the order in which they happened."""
+        watchers = self._watchers
+        rows = self._working.arrays["trace_rows"][: int(self._working.world.n_trace)]
+        for number, event in self._told_of(rows):
+            minute, what, machine, subject, count, life_share, role = event  # as `linesim.fast.rows.TraceRow` has them
+            if what == steps.ENTERS:
+                for watcher in watchers:
+                    watcher.machine_enters(minute, machine, _STATES[subject])
+            elif what == steps.SET_CHANGED:
+                for watcher in watchers:
+                    watcher.set_changed(minute, machine, subject, _WHY[role], life_share, count)
+            elif what == steps.SET_MOVES:
+                for of_crib in self._of_crib:
+                    of_crib.set_moves(minute, subject, count, _WHEREABOUTS[role], machine)
+            else:
+                part = self._part(number, what, self._operations[machine], subject)
+                for watcher in watchers:
+                    watcher.part_moves(minute, part, self._operations[machine], machine, _MOVES[what])
+
+    def _told_of(self, rows: Any) -> Iterable[tuple[int, Any]]:
+        """The events that somebody wants to hear of, each with its number in the trace."""
+        from_min = min((0.0 if watcher is None else watcher.hears_from_min for watcher in self._late), default=0.0)
+        if not len(rows) or rows["minute"][0] >= from_min:
+            return enumerate(rows.tolist())
+        what = rows["what"]
+        is_told = (what == steps.SET_CHANGED) | (what == steps.SET_MOVES) | (rows["minute"] >= from_min)
+        return zip(np.flatnonzero(is_told).tolist(), rows[is_told].tolist(), strict=True)
+
+    def _part(self, number: int, what: int, operation: int, serial: int) -> Part:
+        """The part of an event, with its true values where they were written down with it."""
+        part = Part(serial, self._lines[operation], 0.0)
+        part.type = self._type_of(part.line, serial)
+        if what in _WITH_VALUES:
+            _fill(part, self._working, number)
+        return part
 
 
 def _fill(part: Part, working: Working, number: int) -> None:

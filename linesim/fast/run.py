@@ -15,7 +15,7 @@ from linesim.fast.first_use import say_first_use
 from linesim.fast.kernels import KERNELS
 from linesim.fast.layout_magazines import mount_of_claim
 from linesim.fast.pattern import Pattern, Working
-from linesim.fast.replay import replay
+from linesim.fast.replay import Replay
 from linesim.floor.circles import endless_arrivals, endless_breakdowns, endless_moves, endless_queue
 from linesim.floor.site import Watcher
 from linesim.floor.standstill import Standing, note_standstill
@@ -87,6 +87,7 @@ class FastFloor:
         self.watchers = list(watchers)
         rows = _TRACE_ROWS if self.watchers else 0
         self.working = Working(_pattern(Same(plan), rows), seed, replication)
+        self._replay = Replay(plan, self.working, self.watchers)
         self._kernel = KERNELS[self.working.pattern.tier]
         say_first_use(self.working.pattern.tier)
         self._counted_from = 0.0
@@ -161,7 +162,7 @@ class FastFloor:
     def _tell(self) -> None:
         """Tell those who listen what has happened, and clear the trace."""
         if self.watchers:
-            replay(self.plan, self.working, self.watchers)
+            self._replay.tell()
             self.working.world.n_trace = 0
 
     def start_counting(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, NamedTuple, Protocol
+from typing import Any, NamedTuple, Protocol, runtime_checkable
 
 import simpy
 
@@ -19,7 +19,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, conditions_of
 from linesim.plan.tally import Cause, State, Tally, empty_tally
 
-__all__ = ["BY_SISTER", "Meets", "Rows", "Site", "Watcher"]
+__all__ = ["BY_SISTER", "LateWatcher", "Meets", "Rows", "Site", "Watcher"]
 
 BY_SISTER = "{}, by a sister"
 """Why a set has been changed, where the next sister took over."""
@@ -36,6 +36,13 @@ class Watcher(Protocol):
 
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """A cutter set has been changed: why (and whether by a sister), at what life share, after how many parts."""
+
+
+@runtime_checkable
+class LateWatcher(Protocol):
+    """Listens to sets always, to machines and parts from some moment on only; what they did before need not be told."""
+
+    hears_from_min: float
 
 
 class Meets(Protocol):

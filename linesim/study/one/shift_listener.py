@@ -49,6 +49,8 @@ class ShiftListener:
     ----------
     floor : SeenFloor
         The floor to which it listens; set before anything is run.
+    hears_from_min : float, min
+        When it was told to begin; what machines and parts did before is not written down.
     """
 
     def __init__(self, plan: Plan) -> None:
@@ -58,7 +60,7 @@ class ShiftListener:
         self._kinds = [plan.names.kinds[kind] for kind in plan.mounts.kind.tolist()]
         self._places = [list(places_of(plan, line)) for line in range(len(plan.names.lines))]
         self._stock: dict[int, int] = {}
-        self._start_min = math.inf
+        self.hears_from_min = math.inf
         self._states: list[tuple[Any, ...]] = []
         self._doing: dict[int, tuple[State, float]] = {}
         self._stocks: list[tuple[int, float, int]] = []
@@ -75,13 +77,13 @@ class ShiftListener:
 
     def machine_enters(self, now_min: float, machine: int, state: State) -> None:
         """Close what the machine did before."""
-        if now_min >= self._start_min:
+        if now_min >= self.hears_from_min:
             self._close(machine, now_min)
             self._doing[machine] = (state, now_min)
 
     def part_moves(self, now_min: float, part: Part, operation: int, machine: int, what: str) -> None:
         """Write down parts that are done, shipped or scrapped, and the edges that did them."""
-        if now_min >= self._start_min and what in ("complete", "scrapped", "turned down"):
+        if now_min >= self.hears_from_min and what in ("complete", "scrapped", "turned down"):
             done = "shipped" if is_last_for(self._plan, operation, part.type) else "done"
             outcome = {"scrapped": "scrapped", "turned down": "to repair"}.get(what, done)
             head = (self._plan.names.lines[part.line], part.serial, *self._machines[machine][1:], now_min, outcome)
@@ -93,7 +95,7 @@ class ShiftListener:
     def set_changed(self, now_min: float, machine: int, mount: int, why: str, life_share: float, parts: int) -> None:
         """Write down the change, and the edge before and after it."""
         self._taken_off_min[mount] = now_min
-        if now_min >= self._start_min:
+        if now_min >= self.hears_from_min:
             self._breaks.changed(now_min, mount)
             place = (*self._machines[machine], self._kinds[mount], now_min)
             self._changes.append((*place, why, life_share, parts))
@@ -108,7 +110,7 @@ class ShiftListener:
 
     def begin(self, start_min: float) -> None:
         """From now on everything is written down."""
-        self._start_min = start_min
+        self.hears_from_min = start_min
         for number, state in self.floor.states():
             self._doing[number] = (state, start_min)
             self._see_edges(start_min, number)
@@ -118,7 +120,7 @@ class ShiftListener:
 
     def end(self, length_min: float) -> dict[str, pd.DataFrame]:
         """What was written down, with minutes from the start of the shift."""
-        end_min = self._start_min + length_min
+        end_min = self.hears_from_min + length_min
         for number in range(len(self._machines)):
             self._close(number, end_min)
             self._see_edges(end_min, number)
@@ -135,7 +137,7 @@ class ShiftListener:
         } | self._crib.tables()
         for table in tables.values():
             for column in table.columns.intersection(_MINUTES):
-                table[column] -= self._start_min
+                table[column] -= self.hears_from_min
         return {name: table.reset_index(drop=True) for name, table in tables.items()}
 
     def instant_over(self, now_min: float) -> None:
