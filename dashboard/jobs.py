@@ -82,7 +82,8 @@ class Board:
         Returns
         -------
         Job
-            With its answer already, if anyone has asked the same before.
+            With its answer already, if anyone has asked the same before; whoever asks what is under way for another
+            owner waits for that.
         """
         with self._lock:
             mine = self._of(owner, slot)
@@ -97,6 +98,8 @@ class Board:
                 job.step, job.answer = self._answers[key]
                 job.n_answers = 1
                 self._settle(job, "done")
+            elif (at_it := next((worker for worker in self._workers if _is_at(worker, key)), None)) is not None:
+                self._begin(at_it, job)
             elif self._is_full(owner):
                 self._settle(job, "failed", _TOO_MANY)
             else:
@@ -116,15 +119,20 @@ class Board:
         return job if job is not None and job.owner == owner else None
 
     def stop(self, job: Job) -> None:
-        """Stop a job; its last answer stays."""
+        """Stop a job; its last answer stays, and what others wait for goes on."""
         with self._lock:
             if job in self._queue:
                 self._queue.remove(job)
                 self._settle(job, "stopped")
             elif job.state == "running":
+                worker = next(worker for worker in self._workers if job in worker.jobs)
+                if len(worker.jobs) > 1:
+                    worker.jobs.remove(job)
+                    self._settle(job, "stopped")
+                    return
                 job.state, job.stopped_s = "stopping", time.monotonic()
-                worker = next(worker for worker in self._workers if worker.job is job)
-                worker.say(Stop(job.order.number))
+                assert worker.order is not None
+                worker.say(Stop(worker.order.number))
 
     def ahead_of(self, job: Job) -> int:
         """How many jobs come before a waiting one, the running ones left out."""
@@ -161,11 +169,11 @@ class Board:
     def _heard(self, worker: Process, word: Any) -> None:
         """Take down a word of a worker."""
         with self._lock:
-            job = worker.job
             if isinstance(word, Ready):
                 worker.is_ready = worker.has_begun = True
-            elif isinstance(word, Step) and job is not None:
-                job.take_down(word)
+            elif isinstance(word, Step):
+                for job in worker.jobs:
+                    job.take_down(word)
                 if word.is_final:
                     self._give_back(worker, "done")
             elif isinstance(word, Stopped):
@@ -178,9 +186,9 @@ class Board:
             self._hand_out()
 
     def _give_back(self, worker: Process, state: State, error: str = "") -> None:
-        """A worker has done with its job."""
-        job, worker.job = worker.job, None
-        if job is not None:
+        """A worker has done with its order."""
+        jobs, worker.jobs, worker.order = worker.jobs, [], None
+        for job in jobs:
             self._settle(job, state, error)
 
     def _lost(self, worker: Process) -> None:
@@ -188,7 +196,7 @@ class Board:
         if not worker.has_begun:
             self._closed.wait(1.0)  # one that cannot even begin is not started over and over
         with self._lock:
-            is_stopped = worker.job is not None and worker.job.state == "stopping"
+            is_stopped = any(job.state == "stopping" for job in worker.jobs)
             self._give_back(worker, "stopped" if is_stopped else "failed", "" if is_stopped else self.bounds.ended)
             if not self._closed.is_set():
                 self._workers[self._workers.index(worker)] = self._worker()
@@ -214,21 +222,32 @@ class Board:
             del self._jobs[name]
 
     def _hand_out(self) -> None:
-        """Give waiting jobs to idle workers."""
+        """Give waiting jobs to idle workers, like ones together."""
         for worker in self._workers:
-            job = self._whose_turn() if worker.job is None and worker.is_ready else None
-            if job is not None:
-                self._queue.remove(job)
-                job.state, job.began_s = "running", time.monotonic()
-                worker.job = job
-                worker.say(job.order)
+            first = self._whose_turn() if worker.order is None and worker.is_ready else None
+            if first is not None:
+                worker.order = first.order
+                for job in [first, *(job for job in self._queue if job is not first and job.key == first.key)]:
+                    self._queue.remove(job)
+                    self._begin(worker, job)
+                worker.say(first.order.packed())
+
+    def _begin(self, worker: Process, job: Job) -> None:
+        """Let a job wait for what a worker does, with what has been said of that so far."""
+        job.state, job.began_s = "running", time.monotonic()
+        if worker.jobs:
+            so_far = worker.jobs[0]
+            job.began_s, job.step, job.answer, job.n_answers = (
+                so_far.began_s, so_far.step, so_far.answer, so_far.n_answers,
+            )  # fmt: skip
+        worker.jobs.append(job)
 
     def _whose_turn(self) -> Job | None:
         """The waiting job that is next: of owners with fewest running, short before long, then first come first served.
 
         Of several workers one is left to short questions, so that no search holds them back.
         """
-        running = [worker.job for worker in self._workers if worker.job is not None]
+        running = [worker.jobs[0] for worker in self._workers if worker.jobs]
         owners, n_long = [job.owner for job in running], sum(job.order.is_long for job in running)
         may = [job for job in self._queue if not job.order.is_long or n_long < max(1, self.most_running - 1)]
         return min(may, key=lambda job: (owners.count(job.owner), job.order.is_long), default=None)
@@ -246,14 +265,17 @@ class Board:
             now_s = time.monotonic()
             with self._lock:
                 for worker in self._workers:
-                    job = worker.job
-                    if job is None:
-                        continue
-                    if job.state == "running" and now_s - job.began_s > self.bounds.longest_s:
-                        job.error = self.bounds.too_long
-                        self.stop(job)
-                    if job.state == "stopping" and now_s - job.stopped_s >= self.bounds.patience_s:
-                        worker.end()
+                    for job in list(worker.jobs):
+                        if job.state == "running" and now_s - job.began_s > self.bounds.longest_s:
+                            job.error = self.bounds.too_long
+                            self.stop(job)
+                        if job.state == "stopping" and now_s - job.stopped_s >= self.bounds.patience_s:
+                            worker.end()
+
+
+def _is_at(worker: Process, key: Hashable) -> bool:
+    """Whether a worker is carrying out just this, and goes on with it."""
+    return any(job.key == key and job.state == "running" for job in worker.jobs)
 
 
 def _words_for(word: Failed) -> str:

@@ -14,6 +14,7 @@ from typing import Any
 
 from dashboard.bounds import Bounds
 from dashboard.job import Job
+from dashboard.words import Order
 from linesim.starting import SAFE, python
 
 __all__ = ["ROOT", "Process"]
@@ -22,7 +23,7 @@ ROOT = Path(__file__).resolve().parents[1]
 
 
 class Process:
-    """A worker, its job, and the thread that hears it.
+    """A worker, the order it carries out, the jobs that wait for that, and the thread that hears it.
 
     Parameters
     ----------
@@ -35,7 +36,8 @@ class Process:
     """
 
     def __init__(self, bounds: Bounds, heard: Callable[[Process, Any], None], lost: Callable[[Process], None]) -> None:
-        self.job: Job | None = None
+        self.order: Order | None = None
+        self.jobs: list[Job] = []
         self.is_ready = False
         self.has_begun = False
         self._heard, self._lost = heard, lost

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass, field
+import pickle
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any
+
+from linesim.plan.same import Same
+from linesim.works import Works
 
 __all__ = ["LONG_RUNS", "Failed", "Full", "Order", "Ready", "Step", "Stop", "Stopped"]
 
@@ -42,6 +47,35 @@ class Order:
     def is_long(self) -> bool:
         """Whether it is a search or the like, which short questions need not wait for."""
         return self.runs > LONG_RUNS
+
+    def packed(self) -> Order:
+        """As it is sent: a works that many ask about is written out once."""
+        of_works = {name: _packed(Same(value)) for name, value in self.given.items() if isinstance(value, Works)}
+        return replace(self, given=self.given | of_works)
+
+    def unpacked(self) -> Order:
+        """As it was before it was packed; like works are one and the same."""
+        given = {name: _unpacked(value.content) if isinstance(value, _Packed) else value
+                 for name, value in self.given.items()}  # fmt: skip
+        return replace(self, given=given)
+
+
+@dataclass(frozen=True)
+class _Packed:
+    """A works as bytes."""
+
+    content: bytes
+
+
+@lru_cache(maxsize=16)
+def _packed(works: Same[Works]) -> _Packed:
+    return _Packed(pickle.dumps(works.thing, protocol=pickle.HIGHEST_PROTOCOL))
+
+
+@lru_cache(maxsize=2)
+def _unpacked(content: bytes) -> Works:
+    works: Works = pickle.loads(content)  # noqa: S301 - packed by this program
+    return works
 
 
 @dataclass(frozen=True)

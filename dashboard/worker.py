@@ -96,7 +96,7 @@ def main(what: str, memory_bytes: int) -> None:
     while True:
         order = inbox.orders.get()
         try:
-            _carry_out(order, inbox, outbox)
+            _carry_out(order.unpacked(), inbox, outbox)
         except MemoryError:
             outbox.say(Full())
             os._exit(0)  # whatever was under way when memory ran out may be in pieces

@@ -67,6 +67,35 @@ def test_an_equal_question_has_its_answer_at_once_and_another_owner_s_job_is_not
     assert board.find("anna", first.id) is first
 
 
+def test_like_questions_of_several_owners_are_carried_out_once(board: Board) -> None:
+    busy = long_one(board)
+    jobs = [ask(board, f"user {number}", "look", "like", replications=6) for number in range(3)]
+    other = ask(board, "user 0", "other", "unlike", replications=6)
+    end(board, busy)
+    assert all(job.wait(30.0, for_end=True) for job in (*jobs, other))
+    assert [job.state for job in jobs] == ["done"] * 3
+    assert all(job.answer is jobs[0].answer for job in jobs)
+    assert other.answer is not jobs[0].answer
+
+
+def test_who_joins_a_question_under_way_sees_what_was_said_and_who_leaves_does_not_end_it(board: Board) -> None:
+    key = next(NUMBERS)
+    first, joined = (ask(board, owner, "long", ("joined", key), replications=LONG) for owner in ("anna", "bert"))
+    wait_until(lambda: first.answer is not None, 120.0)
+    late = ask(board, "carl", "long", ("joined", key), replications=LONG)
+    assert late.state == "running"
+    assert late.answer is first.answer
+    board.stop(first)
+    assert first.state == "stopped"
+    seen = joined.n_answers
+    wait_until(lambda: joined.n_answers > seen and late.answer is joined.answer, 60.0)
+    board.stop(joined)
+    board.stop(late)
+    assert late.wait(10.0, for_end=True)
+    assert late.state == "stopped"
+    assert 2 <= late.answer.n < LONG
+
+
 def test_a_long_study_is_stopped_and_keeps_what_it_found(board: Board) -> None:
     job = long_one(board)
     assert job.wait(30.0)
