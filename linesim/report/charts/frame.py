@@ -12,7 +12,9 @@ from linesim.report.theme.colours import HATCH_INK, Hatch, Light
 from linesim.report.theme.safe import in_picture, short_labels
 from linesim.words import ENGLISH, language, say
 
-__all__ = ["finish", "hatched", "hover_names", "name_rows", "spans", "theme"]
+__all__ = [
+    "finish", "finished", "fit_reader", "hatched", "hover_names", "name_rows", "named_rows", "spans", "theme",
+]  # fmt: skip
 
 _FONT = 'system-ui, -apple-system, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif'
 _IN_HOVER = 80
@@ -53,25 +55,31 @@ def finish(figure: go.Figure, light: Light, height_px: int) -> go.Figure:
     plotly Figure
         The same.
     """
-    figure.update_layout(
-        paper_bgcolor="rgba(0,0,0,0)",
-        plot_bgcolor="rgba(0,0,0,0)",
-        font={"family": _FONT, "size": 14},
-        height=height_px,
-        margin={"l": 20, "r": 28, "t": 28, "b": 20},
-        legend={"orientation": "h", "yref": "container", "y": 0, "yanchor": "bottom", "traceorder": "normal"},
-        xaxis={"automargin": True, "zeroline": False},
-        yaxis={"automargin": True, "zeroline": False},
-        hoverlabel={"font": {"family": _FONT}},
-    )
-    figure.update_layout({name.replace(".", "_"): colour for name, colour in theme(light).items()})
-    if language() != ENGLISH.language:
-        _fit_reader(figure)
+    figure.update_layout(finished(light, height_px))
+    fit_reader(figure)
     return figure
 
 
-def _fit_reader(figure: go.Figure) -> None:
-    """Write figures with the reader's signs, and put a title beside its axis in two lines where it is too long."""
+def finished(light: Light, height_px: int) -> dict[str, Any]:
+    """What `finish` lays out, for a picture that is laid out in one go; see there."""
+    axes = {axis: {"automargin": True, "zeroline": False, "gridcolor": light.rule, "zerolinecolor": light.rule}
+            for axis in ("xaxis", "yaxis")}  # fmt: skip
+    return {
+        "paper_bgcolor": "rgba(0,0,0,0)",
+        "plot_bgcolor": "rgba(0,0,0,0)",
+        "font": {"family": _FONT, "size": 14, "color": light.ink},
+        "height": height_px,
+        "margin": {"l": 20, "r": 28, "t": 28, "b": 20},
+        "legend": {"orientation": "h", "yref": "container", "y": 0, "yanchor": "bottom", "traceorder": "normal"},
+        "hoverlabel": {"font": {"family": _FONT}},
+        **axes,
+    }
+
+
+def fit_reader(figure: go.Figure) -> None:
+    """Write figures with a reader's own signs, and put a title beside its axis in two lines where it is too long."""
+    if language() == ENGLISH.language:
+        return
     figure.update_layout(separators=say("format.decimal") + say("format.thousands"))
     title = figure.layout.yaxis.title.text or ""
     if len(title) > _MOST_BESIDE:
@@ -92,11 +100,14 @@ def name_rows(figure: go.Figure, names: Sequence[str], most: int = 28, **at: int
     **at
         ``row`` and ``col`` of a part of the picture.
     """
+    figure.update_yaxes(named_rows(names, most), **at)
+
+
+def named_rows(names: Sequence[str], most: int = 28) -> dict[str, Any]:
+    """The axis that `name_rows` lays out, for a picture that is laid out in one go; see there."""
     labels = [in_picture(label, 2 * most) for label in short_labels(names, most)]
-    figure.update_yaxes(
-        tickmode="array", tickvals=list(range(len(labels))), ticktext=labels, range=[len(labels) - 0.5, -0.5],
-        showgrid=False, zeroline=False, automargin=True, **at,
-    )  # fmt: skip
+    return {"tickmode": "array", "tickvals": list(range(len(labels))), "ticktext": labels,
+            "range": [len(labels) - 0.5, -0.5], "showgrid": False, "zeroline": False, "automargin": True}  # fmt: skip
 
 
 def hover_names(names: Iterable[str]) -> list[str]:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 import pandas as pd
 import plotly.graph_objects as go
-from plotly.subplots import make_subplots
 
 from linesim.plan.tally import State
 from linesim.quality.limits import aim_mm, per_side
-from linesim.report.charts.frame import finish, hover_names, name_rows
+from linesim.report.charts.frame import finish, finished, fit_reader, hover_names, named_rows
 from linesim.report.theme.colours import DAY, HATCH_INK, STATE_COLOURS, STATE_HATCH, Light, policy_colours
 from linesim.report.theme.markup import Cell, numbers
 from linesim.report.theme.picture import Picture, Sheet
@@ -29,6 +28,7 @@ __all__ = ["characteristics_of", "edge_picture", "events_of", "floor_picture", "
 _DASHES = ("solid", "dash", "dot", "dashdot", "longdash", "longdashdot")
 _SIGNS = ("circle", "diamond", "square", "triangle-up", "cross", "x")
 _TITLES = ("what it does", "waiting before it", "life share of its cutters")
+_PARTS_OF_WIDTH = ((0.0, 0.3948), (0.4248, 0.5752), (0.6052, 1.0))
 
 
 def events_of(record: ShiftRecord, line: str) -> list[float]:
@@ -60,36 +60,23 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
         A row for each machine, in the order of the routing.
     """
     rows = _at(record, line, minute)
-    figure = make_subplots(rows=1, cols=3, shared_yaxes=True, column_widths=[0.42, 0.16, 0.42],
-                           horizontal_spacing=0.03, subplot_titles=_TITLES)  # fmt: skip
     places, colours = list(range(len(rows))), [STATE_COLOURS[row["state"]] for row in rows]
-    figure.add_trace(
-        go.Bar(
-            y=places, x=[0.5] * len(rows), orientation="h", text=[state_shown(row["state"]) for row in rows],
-            textposition="outside", cliponaxis=False, width=0.7,
-            marker={
-                "color": colours,
-                "pattern": {"shape": [STATE_HATCH[row["state"]].shape for row in rows], "fgcolor": HATCH_INK, "size": 5,
-                            "bgcolor": colours},
-            }, hoverinfo="skip", showlegend=False,
-        ), row=1, col=1,
+    doing = go.Bar(
+        y=places, x=[0.5] * len(rows), orientation="h", text=[state_shown(row["state"]) for row in rows],
+        textposition="outside", cliponaxis=False, width=0.7, xaxis="x", yaxis="y",
+        marker={
+            "color": colours,
+            "pattern": {"shape": [STATE_HATCH[row["state"]].shape for row in rows], "fgcolor": HATCH_INK, "size": 5,
+                        "bgcolor": colours},
+        }, hoverinfo="skip", showlegend=False,
     )  # fmt: skip
-    figure.add_trace(
-        go.Bar(
-            y=places, x=[row["stock"] or 0 for row in rows], orientation="h", marker={"color": light.faint},
-            text=["" if row["stock"] is None else str(row["stock"]) for row in rows], textposition="outside",
-            cliponaxis=False, hoverinfo="skip", showlegend=False, width=0.5,
-        ), row=1, col=2,
+    waiting = go.Bar(
+        y=places, x=[row["stock"] or 0 for row in rows], orientation="h", marker={"color": light.faint},
+        text=["" if row["stock"] is None else str(row["stock"]) for row in rows], textposition="outside",
+        cliponaxis=False, hoverinfo="skip", showlegend=False, width=0.5, xaxis="x2", yaxis="y2",
     )  # fmt: skip
-    _draw_edges(figure, rows, light)
-    finish(figure, light, 84 + 25 * len(rows))
-    for column in (1, 2, 3):
-        name_rows(figure, [row["called"] for row in rows], 34, row=1, col=column)
-    most = max((row["stock"] or 0 for row in rows), default=0)
-    figure.update_xaxes(visible=False, range=[0, 6.5], fixedrange=True, row=1, col=1)
-    figure.update_xaxes(visible=False, range=[0, 1.3 * max(most, 4)], fixedrange=True, row=1, col=2)
-    furthest = max((edge.share for row in rows for edge in row["edges"]), default=1.0)
-    figure.update_xaxes(range=[0, max(1.25, 1.08 * furthest)], gridcolor=light.rule, row=1, col=3)
+    figure = go.Figure([doing, waiting, _edge_marks(rows, light)], _floor_layout(rows, light))
+    fit_reader(figure)
     at = clock(minute)
     busy = sum(1 for row in rows if row["state"] == "cutting")
     words = f'The floor at {at} under "{record.policy}": {busy} of {len(rows)} machines are cutting.'
@@ -97,23 +84,45 @@ def floor_picture(record: ShiftRecord, line: str, minute: float, light: Light = 
     return Picture(figure, words, _floor_sheet(rows, f'{line} at {at}, under "{record.policy}"'))
 
 
-def _draw_edges(figure: go.Figure, rows: Sequence[dict[str, Any]], light: Light) -> None:
+def _floor_layout(rows: Sequence[dict[str, Any]], light: Light) -> dict[str, Any]:
+    """Three parts side by side over the same rows, laid out in one go: put together piece by piece, Plotly is slow."""
+    most = max((row["stock"] or 0 for row in rows), default=0)
+    furthest = max((edge.share for row in rows for edge in row["edges"]), default=1.0)
+    ranges: tuple[dict[str, Any], ...] = (
+        {"range": [0, 6.5], "visible": False, "fixedrange": True},
+        {"range": [0, 1.3 * max(most, 4)], "visible": False, "fixedrange": True},
+        {"range": [0, max(1.25, 1.08 * furthest)], "gridcolor": light.rule},
+    )
+    layout, named = finished(light, 84 + 25 * len(rows)), named_rows([row["called"] for row in rows], 34)
+    for at, (title, (begin, end), of_range) in enumerate(zip(_TITLES, _PARTS_OF_WIDTH, ranges, strict=True), 1):
+        number, beside = ("", {}) if at == 1 else (at, {"matches": "y", "showticklabels": False})
+        across, down = (layout.get(f"{axis}axis{number}", {}) for axis in "xy")
+        layout[f"xaxis{number}"] = across | {"anchor": f"y{number}", "domain": [begin, end], **of_range}
+        layout[f"yaxis{number}"] = down | named | {"anchor": f"x{number}", "domain": [0, 1]} | beside
+        layout.setdefault("annotations", []).append(
+            {"text": title, "x": (begin + end) / 2, "y": 1.0, "xref": "paper", "yref": "paper", "xanchor": "center",
+             "yanchor": "bottom", "showarrow": False, "font": {"size": 16}}
+        )  # fmt: skip
+    dull = {"color": light.caution, "dash": "dash", "width": 1.5}
+    layout["shapes"] = [{"type": "line", "line": dull, "x0": 1.0, "x1": 1.0, "xref": "x3", "y0": 0, "y1": 1,
+                         "yref": "y3 domain"}]  # fmt: skip
+    return layout
+
+
+def _edge_marks(rows: Sequence[dict[str, Any]], light: Light) -> go.Scatter:
     """One mark for each mounted cutter, at its life share; 1 is dull."""
     points = [(at, edge) for at, row in enumerate(rows) for edge in row["edges"]]
     edges = [edge for _, edge in points]
-    figure.add_trace(
-        go.Scatter(
-            x=[edge.share for edge in edges], y=[at for at, _ in points], mode="markers",
-            marker={
-                "size": [15 if edge.is_broken else 12 for edge in edges],
-                "symbol": ["star" if edge.is_broken else "x" if edge.share > 1.0 else "diamond" for edge in edges],
-                "color": [light.caution if edge.is_broken or edge.share > 1.0 else light.accent for edge in edges],
-            },
-            hovertext=[edge.words(in_picture(edge.cutter, 40)) for edge in edges],
-            hovertemplate="%{hovertext}<extra></extra>", showlegend=False,
-        ), row=1, col=3,
+    return go.Scatter(
+        x=[edge.share for edge in edges], y=[at for at, _ in points], mode="markers", xaxis="x3", yaxis="y3",
+        marker={
+            "size": [15 if edge.is_broken else 12 for edge in edges],
+            "symbol": ["star" if edge.is_broken else "x" if edge.share > 1.0 else "diamond" for edge in edges],
+            "color": [light.caution if edge.is_broken or edge.share > 1.0 else light.accent for edge in edges],
+        },
+        hovertext=[edge.words(in_picture(edge.cutter, 40)) for edge in edges],
+        hovertemplate="%{hovertext}<extra></extra>", showlegend=False,
     )  # fmt: skip
-    figure.add_vline(x=1.0, line={"color": light.caution, "dash": "dash", "width": 1.5}, row=1, col=3)
 
 
 def _at(record: ShiftRecord, line: str, minute: float) -> list[dict[str, Any]]:
@@ -125,7 +134,7 @@ def _at(record: ShiftRecord, line: str, minute: float) -> list[dict[str, Any]]:
     waiting = stock.groupby("operation", sort=False)["parts"].last().to_dict()
     order = {name: at for at, name in enumerate(record.works.lines[line].operations)}
     pairs = states[["operation", "machine"]].drop_duplicates().itertuples(index=False)
-    broken = broken_at(record, line, minute)
+    edges = _edges_at(record, line, minute)
     return [
         {
             "operation": operation,
@@ -133,14 +142,10 @@ def _at(record: ShiftRecord, line: str, minute: float) -> list[dict[str, Any]]:
             "called": machine_called(record.works, line, operation, machine),
             "state": str(now.get((operation, machine), State.WAITING_FOR_PART.words)),
             "stock": None if order[operation] == 0 else int(waiting.get(operation, 0)),
-            "edges": _edges_at(record, line, operation, machine, minute, broken),
+            "edges": edges.get((operation, machine), []),
         }
         for operation, machine in sorted(map(tuple, pairs), key=lambda pair: (order[pair[0]], pair[1]))
     ]
-
-
-_Place = tuple[str, str, str]
-"""Operation, machine and cutter."""
 
 
 class _EdgeNow(NamedTuple):
@@ -157,17 +162,16 @@ class _EdgeNow(NamedTuple):
         return f"{called}: {self.share:.2f} of its life, {self.parts} parts{broken}"
 
 
-def _edges_at(
-    record: ShiftRecord, line: str, operation: str, machine: str, minute: float, broken: Collection[_Place]
-) -> list[_EdgeNow]:
-    """Every edge on a machine at a moment."""
-    edges = record.edges
-    own = edges[(edges["line"] == line) & (edges["operation"] == operation) & (edges["machine"] == machine)]
-    last = own[own["minute"] <= minute].groupby("cutter", sort=False)[["life_share", "parts"]].last()
-    return [
-        _EdgeNow(str(name), float(row["life_share"]), int(row["parts"]), (operation, machine, str(name)) in broken)
-        for name, row in last.iterrows()
-    ]
+def _edges_at(record: ShiftRecord, line: str, minute: float) -> dict[tuple[str, str], list[_EdgeNow]]:
+    """Every edge of a line at a moment, by operation and machine."""
+    edges, broken = record.edges, broken_at(record, line, minute)
+    own = edges[(edges["line"] == line) & (edges["minute"] <= minute)]
+    columns = (own[name].tolist() for name in ("operation", "machine", "cutter", "life_share", "parts"))
+    now: dict[tuple[str, str], dict[str, _EdgeNow]] = {}
+    for operation, machine, cutter, share, parts in zip(*columns, strict=True):  # the last word on an edge stands
+        edge = _EdgeNow(str(cutter), float(share), int(parts), (operation, machine, str(cutter)) in broken)
+        now.setdefault((operation, machine), {})[str(cutter)] = edge
+    return {place: list(of.values()) for place, of in now.items()}
 
 
 def _floor_sheet(rows: Sequence[dict[str, Any]], caption: str) -> Sheet:
