@@ -7,6 +7,10 @@ to the ``linesim`` command; ``--tests`` runs the tests instead, and ``--docs`` w
 
 What is installed is what ``locked/`` beside this file names, each file by its hash. ``--newest`` before the rest takes
 the newest of everything within the bounds of ``pyproject.toml`` instead, in an environment of its own.
+
+First come pip, as it is locked, and the few packages on which the compiled engine rests; it is compiled while the
+others are fetched. That saves seconds and decides nothing: where it does not end well, the command that needs the
+engine compiles it, or says why not.
 """
 
 from __future__ import annotations
@@ -20,9 +24,11 @@ if __name__ == "__main__":
     leave_current_folder()  # before anything else is imported: it may hold files named like modules
 
 import hashlib
+import re
 import shutil
 import subprocess
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 __all__ = ["main"]
@@ -33,6 +39,11 @@ LOCKS = ROOT / "linesim" / "locked"
 PAGES = ROOT / "build" / "docs"
 OLDEST = (3, 11)
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+ENGINE = (
+    *("numpy", "llvmlite", "numba", "pydantic", "pydantic-core", "annotated-types", "typing-extensions"),
+    *("typing-inspection", "pyyaml", "cachetools", "platformdirs", "python-calamine", "simpy"),
+)
+"""What the compiled engine rests on."""
 
 Command = Sequence[str | Path]
 
@@ -54,8 +65,9 @@ def main(arguments: Sequence[str]) -> int:
     is_newest = bool(arguments) and arguments[0] == "--newest"
     arguments = arguments[1:] if is_newest else arguments
     wants_tests, wants_docs = ([word] == list(arguments[:1]) for word in ("--tests", "--docs"))
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # modules are compiled as they are imported
     try:
-        python = _environment("test" if wants_tests else "run", is_newest)
+        python = _environment("test" if wants_tests else "run", is_newest, _scenarios(arguments))
         if wants_docs:
             _have_for_docs(python)
     except CannotBeginError as error:
@@ -64,7 +76,6 @@ def main(arguments: Sequence[str]) -> int:
     if wants_tests:
         _have_for_tests()
         command = [python, "-m", "pytest", "-n", "auto", "--dist", "worksteal", *arguments[1:]]
-        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # tests start Python some hundred times
         os.chdir(ROOT)
     if wants_docs:
         folder = Path(arguments[1]).resolve() if len(arguments) > 1 else PAGES
@@ -89,8 +100,13 @@ def _tell(text: str) -> int:
     return 2
 
 
-def _environment(purpose: str, is_newest: bool) -> Path:
-    """Python of the environment, made or brought up to date as needed.
+def _scenarios(arguments: Sequence[str]) -> list[str]:
+    """Files among the arguments that are likely to be asked about."""
+    return [word for word in arguments if word.endswith((".yaml", ".yml")) and Path(word).is_file()]
+
+
+def _environment(purpose: str, is_newest: bool, scenarios: Sequence[str]) -> Path:
+    """Python of the environment, made or brought up to date as needed; what these scenarios take is compiled.
 
     Raises
     ------
@@ -103,10 +119,11 @@ def _environment(purpose: str, is_newest: bool) -> Path:
     wanted = _state(purpose)
     if python.exists() and mark.exists() and mark.read_text(encoding="utf-8") == wanted and not is_newest:
         return python
-    print("linesim: making ready (first use only; this takes a minute or two) ...", file=sys.stderr, flush=True)
+    print("linesim: making ready (first use only; this takes about a minute) ...", file=sys.stderr, flush=True)
     if not python.exists():
-        _make(folder)
-    _install(_installer(python), purpose, is_newest)
+        _make(folder, python)
+    if is_newest or not _install_locked(python, LOCKS / f"{purpose}.txt", scenarios):
+        _install_loosely(python, str(ROOT) if purpose == "run" else f"{ROOT}[{purpose}]", is_newest)
     mark.write_text(wanted, encoding="utf-8")
     return python
 
@@ -119,19 +136,46 @@ def _state(purpose: str) -> str:
     return digest.hexdigest()
 
 
-def _install(installer: Command, purpose: str, is_newest: bool) -> None:
-    """Install what is locked, each file by its hash; where that does not fit this machine, what the bounds allow."""
-    target = str(ROOT) if purpose == "run" else f"{ROOT}[{purpose}]"
-    lock = LOCKS / f"{purpose}.txt"
-    if is_newest:
-        steps: list[Command] = [["--upgrade", "--upgrade-strategy", "eager", "--editable", target]]
-    else:
-        steps = [["--require-hashes", "--requirement", lock], ["--no-deps", "--no-build-isolation", "--editable", ROOT]]
-        if all(_installed(installer, step) for step in steps):
-            return
-        _tell("what is locked does not fit this machine (see above); the newest that linesim's bounds allow serves")
-        steps = [["--editable", target]]
-    if not all(_installed(installer, step) for step in steps):
+def _install_locked(python: Path, lock: Path, scenarios: Sequence[str]) -> bool:
+    """Install what is locked, each file by its hash, and compile the engine meanwhile; whether it fits this machine."""
+    if _installed_as_locked(python, lock, ["pip"]) and _installed_as_locked(python, lock, ENGINE):
+        own: Command = ["--no-deps", "--no-build-isolation", "--editable", ROOT]
+        with _compiling(python, scenarios) as compiler:
+            if _installed_as_locked(python, lock) and _installed(_installer(python), own):
+                if compiler.poll() is None:
+                    _works([python, "-P", "-c", "import linesim.cli.compare"])  # Python compiles what it imports, too
+                    compiler.wait()
+                return True
+    _tell("what is locked does not fit this machine (see above); the newest that linesim's bounds allow serves")
+    return False
+
+
+def _installed_as_locked(python: Path, lock: Path, names: Sequence[str] | None = None) -> bool:
+    """Install these packages, or all of them, each file by its hash; the lock leaves nothing out that another needs."""
+    wanted = lock
+    if names is not None:
+        entries = re.split(r"\n(?=\S)", lock.read_text(encoding="utf-8"))
+        wanted = python.parent / "linesim-first.txt"
+        wanted.write_text("\n".join(each for each in entries if each.split("==")[0] in names), encoding="utf-8")
+    return _installed(_installer(python), ["--no-compile", "--no-deps", "--require-hashes", "--requirement", wanted])
+
+
+@contextmanager
+def _compiling(python: Path, scenarios: Sequence[str]) -> Iterator[subprocess.Popen[bytes]]:
+    """Another process compiles the engine for some scenarios; it ends with the block."""
+    command: Command = [python, "-m", "linesim.fast.warming", *(Path(name).resolve() for name in scenarios)]
+    none = subprocess.DEVNULL
+    with subprocess.Popen(command, cwd=ROOT, stdin=none, stdout=none, stderr=none) as compiler:
+        try:
+            yield compiler
+        finally:
+            compiler.kill()
+
+
+def _install_loosely(python: Path, target: str, is_newest: bool) -> None:
+    """Install what the bounds allow, the newest of it if that is asked for."""
+    newest = ["--upgrade", "--upgrade-strategy", "eager"] if is_newest else []
+    if not _installed(_installer(python), [*newest, "--editable", target, "pip"]):
         raise CannotBeginError(
             "the packages that linesim needs could not be installed (see above). "
             "Check that this machine reaches a Python package index, and run the command again"
@@ -139,19 +183,20 @@ def _install(installer: Command, purpose: str, is_newest: bool) -> None:
 
 
 def _installed(installer: Command, what: Command) -> bool:
-    return subprocess.run([*installer, "install", "--quiet", *what], cwd=ROOT, check=False).returncode == 0
+    surroundings = os.environ | {"PYTHONWARNINGS": "ignore"}  # a newer pip passes on what setuptools warns of
+    command: Command = [*installer, "install", "--quiet", *what]
+    return subprocess.run(command, cwd=ROOT, env=surroundings, check=False).returncode == 0
 
 
-def _make(folder: Path) -> None:
+def _make(folder: Path, python: Path) -> None:
     """Make the environment in one of the ways that Python installations allow."""
     if not os.access(ROOT, os.W_OK):
         raise CannotBeginError(f"{ROOT} cannot be written to; copy the folder to a place of your own and begin there")
-    if _works([sys.executable, "-m", "venv", folder]):
-        return
+    is_made = _works([sys.executable, "-m", "venv", "--without-pip", folder])
+    if is_made and _works([*_from_outside(python), "--version"]):
+        return  # its own pip comes with the packages, sooner than venv would put one there
     shutil.rmtree(folder, ignore_errors=True)
-    if _works([sys.executable, "-m", "pip", "--version"]) and _works(
-        [sys.executable, "-m", "venv", "--without-pip", folder]
-    ):
+    if _works([sys.executable, "-m", "venv", folder]):
         return
     shutil.rmtree(folder, ignore_errors=True)
     if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get") and _with_apt(folder):
@@ -208,6 +253,11 @@ def _installer(python: Path) -> Command:
     """The command that installs into the environment: its own pip, or the system's working on it."""
     if _works([python, "-m", "pip", "--version"]):
         return [python, "-m", "pip", "--disable-pip-version-check"]
+    return _from_outside(python)
+
+
+def _from_outside(python: Path) -> Command:
+    """The system's own pip, working on the environment."""
     return [sys.executable, "-m", "pip", "--disable-pip-version-check", "--python", python]
 
 

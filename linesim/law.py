@@ -132,6 +132,12 @@ def _tidy(chosen: Path) -> None:
 _WITHIN = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True, "cache": False}
 """What nobody but compiled code calls needs no wrappers, and is kept on disk only within what calls it."""
 
+_OF_PLANS = ("linesim.cutting.", "linesim.quality.")
+"""Where laws are that a plan asks a few times for each cut."""
+
+_CALLS_BY_PYTHON = 300
+"""Calls of such a law that Python carries out itself, with the same result to the last bit, before it is compiled."""
+
 _numba = _numba_if_wanted()
 _folder = kernel_folder() if _numba is not None else None
 if _numba is not None and _folder is not None:
@@ -191,6 +197,8 @@ def law(function: Callable[P, R]) -> Callable[P, R]:
         pipeline_class=_linking.kernel,
     )
     whole.part = part_with()(function)
+    if function.__module__.startswith(_OF_PLANS):
+        whole.calls_by_python = _CALLS_BY_PYTHON
     if _folder is not None:
         whole.enable_caching()
     return cast("Callable[P, R]", whole)

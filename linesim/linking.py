@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import importlib
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from linesim.folding import Tier, folded
@@ -77,6 +78,10 @@ def _libraries() -> tuple[type, type]:
 
         codegen = NoEnvironment()
 
+        def _optimize_functions(self, module: Any) -> None:
+            """Left to the kernel, which is optimised as a whole."""
+            module.data_layout = self._codegen._data_layout  # noqa: SLF001 - as numba does
+
         def finalize(self) -> None:
             self._raise_if_finalized()
             self._finalize_dynamic_globals()
@@ -91,6 +96,11 @@ def _libraries() -> tuple[type, type]:
         def finalize(self) -> None:
             self._linking_libraries[:] = _callers_first(self._linking_libraries, PartLibrary)
             super().finalize()
+
+        def _optimize_final_module(self) -> None:
+            """Once: numba's first round brings counts of references together, and nothing here counts any."""
+            passes, builder = self._codegen._module_pass_manager()  # noqa: SLF001 - as numba does
+            passes.run(self._final_module, builder)
 
     return PartLibrary, KernelLibrary
 
@@ -111,30 +121,78 @@ def _folding() -> tuple[type, type]:
             super().__init__()
 
         def run_pass(self, state: Any) -> bool:
-            if not folded(state.func_ir, state.args, TIERS):
-                return False
+            folded(state.func_ir, state.args, TIERS)
             processor(state.func_ir).run()
             return True
 
     return FoldGranted, untyped.InlineInlinables
 
 
-def linking() -> Linking | None:
-    """The classes, or None where numba is not as expected."""
-    try:
-        compiler: Any = importlib.import_module("numba.core.compiler")
-        fold, inlining = _folding()
-        dispatcher: Any = importlib.import_module("numba.core.registry").CPUDispatcher
-        types: Any = importlib.import_module("numba.core.types")
-        part_library, kernel_library = _libraries()
-    except (ImportError, AttributeError):
-        return None
+_NEEDLESS = {
+    "WithLifting", "InlineClosureLikes", "RewriteSemanticConstants", "DeadBranchPrune", "RewriteDynamicRaises",
+    "MakeFunctionToJitFunction", "FindLiterallyCalls", "LiteralUnroll", "LiteralPropagationSubPipelinePass",
+    "InlineOverloads", "NopythonRewrites", "NoPythonSupportedFeatureValidation", "AnnotateTypes",
+    "DumpParforDiagnostics",
+}  # fmt: skip
+"""Steps of numba's own way for what no function here has: arrays, closures, generators, blocks under with."""
+
+
+def _straight() -> type:
+    """The manager of the steps that goes from one to the next, and keeps no account of each for people who listen."""
+    machinery: Any = importlib.import_module("numba.core.compiler_machinery")
+
+    class Straight(machinery.PassManager):  # type: ignore[misc]
+        """A quarter of the time of compiling goes into such accounts, and into looking each function over again."""
+
+        def _runPass(self, index: int, step: Any, state: Any) -> None:  # noqa: ARG002, N802 - so numba calls it
+            step.analysis = self._analysis
+            step.run_initialization(state)
+            step.run_pass(state)
+            step.run_finalizer(state)
+
+    return Straight
+
+
+class _Remembering:
+    """A typing context that is asked once what type an operator gives for numbers of some types."""
+
+    def __init__(self, context: Any, operators: type, numbers: tuple[type, ...]) -> None:
+        self._context, self._operators, self._numbers = context, operators, numbers
+        self._known: dict[Any, Any] = {}
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._context, name)
+
+    def resolve_function_type(self, function: Any, args: Any, kws: Any) -> Any:
+        if kws or not isinstance(function, self._operators) or not all(isinstance(a, self._numbers) for a in args):
+            return self._context.resolve_function_type(function, args, kws)
+        asked = function, tuple(args)
+        if asked not in self._known:
+            self._known[asked] = self._context.resolve_function_type(function, args, kws)
+        return self._known[asked]
+
+
+_PLAIN = {bool, int, float}
+
+
+def _compilers() -> tuple[type, type]:
+    """Compilers of a part and of a kernel."""
+    compiler: Any = importlib.import_module("numba.core.compiler")
+    types: Any = importlib.import_module("numba.core.types")
+    fold, inlining = _folding()
+    straight = _straight()
+
+    @cache
+    def remembering(context: Any) -> Any:
+        return _Remembering(context, types.Function, (types.Number, types.Boolean))
 
     def compiling_into(library_class: type) -> type:
         class Into(compiler.Compiler):  # type: ignore[misc]
             def define_pipelines(self) -> list[Any]:
-                passes = compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
-                passes.add_pass_after(fold, inlining)
+                usual = compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
+                usual.add_pass_after(fold, inlining)
+                passes = straight("linesim")
+                passes.passes = [each for each in usual.passes if each[0].__name__ not in _NEEDLESS]
                 passes.finalize()
                 return [passes]
 
@@ -143,9 +201,20 @@ def linking() -> Linking | None:
                     library = library_class(self.state.targetctx.codegen(), func.__qualname__)
                     library.enable_object_caching()
                     self.state.library = library
+                self.state.typingctx = remembering(self.state.typingctx)
                 return super().compile_extra(func)
 
         return Into
+
+    part_library, kernel_library = _libraries()
+    return compiling_into(part_library), compiling_into(kernel_library)
+
+
+def _part_dispatcher() -> type:
+    """What calls a function that compiled code alone calls."""
+    dispatcher: Any = importlib.import_module("numba.core.registry").CPUDispatcher
+    types: Any = importlib.import_module("numba.core.types")
+    normalized: Any = importlib.import_module("numba.core.sigutils").normalize_signature
 
     def widened(argument: Any) -> Any:
         is_whole = isinstance(argument, (types.Integer, types.IntegerLiteral)) and types.unliteral(argument).signed
@@ -158,10 +227,46 @@ def linking() -> Linking | None:
             _, folded_args = self._compiler.fold_argument_types(args, kws)
             return super().get_call_template(tuple(widened(each) for each in folded_args), {})
 
+        def compile(self, sig: Any) -> Any:
+            """Within the kernel that takes it in, whose compiling is timed and locked."""
+            args, return_type = normalized(sig)
+            if (known := self.overloads.get(tuple(args))) is None:
+                with self._compiling_counter:
+                    known = self._compiler.compile(args, return_type)
+                    self.add_overload(known)
+            return known.entry_point
+
+    return PartDispatcher
+
+
+def _law_dispatcher() -> type:
+    """What calls a function that Python calls."""
+    dispatcher: Any = importlib.import_module("numba.core.registry").CPUDispatcher
+    types: Any = importlib.import_module("numba.core.types")
+
     class LawDispatcher(dispatcher):  # type: ignore[misc]
-        """A function that Python calls as a kernel, and compiled code as a part."""
+        """A function that Python calls as a kernel, and compiled code as a part.
+
+        Its first calls may be left to Python, as compiling or loading it takes longer than thousands of them. Numbers
+        of numpy's go into compiled code at once, and so does what Python refuses and compiled code does not: an
+        overflow, a root of what is below zero.
+        """
 
         part: Any
+        calls_by_python = 0
+
+        def _compile_for_args(self, *args: Any, **kws: Any) -> Any:
+            if self.calls_by_python and not kws and all(type(each) in _PLAIN for each in args):
+                self.calls_by_python -= 1
+                return self._by_python
+            return super()._compile_for_args(*args, **kws)
+
+        def _by_python(self, *args: Any) -> Any:
+            try:
+                return self.py_func(*args)
+            except (ArithmeticError, ValueError):
+                self.calls_by_python = 0
+                return self(*args)
 
         @property
         def _numba_type_(self) -> Any:
@@ -170,4 +275,12 @@ def linking() -> Linking | None:
         def __reduce__(self) -> str:
             return str(self.__qualname__)
 
-    return Linking(compiling_into(part_library), compiling_into(kernel_library), PartDispatcher, LawDispatcher)
+    return LawDispatcher
+
+
+def linking() -> Linking | None:
+    """The classes, or None where numba is not as expected."""
+    try:
+        return Linking(*_compilers(), _part_dispatcher(), _law_dispatcher())
+    except (ImportError, AttributeError):
+        return None

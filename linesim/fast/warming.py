@@ -1,12 +1,19 @@
-"""Beginning with the smallest of all lines, so that the kernels of a tier are compiled or loaded."""
+"""Beginning with the smallest of all lines, so that the kernels of a tier are compiled or loaded.
+
+``python -m linesim.fast.warming FILE ...`` compiles what the policies of these scenarios take, or else what most take.
+"""
 
 from __future__ import annotations
+
+import sys
 
 from linesim.fast.counting import count_from_now, sum_up
 from linesim.fast.kernels import KERNELS
 from linesim.fast.pattern import Pattern, Working
+from linesim.fast.run import tier_of_plan
+from linesim.fast.tiers import COMMON
 from linesim.plan.build import make_plan
-from linesim.works import works_from_dict
+from linesim.works import load_works, works_from_dict
 
 __all__ = ["warm_up"]
 
@@ -32,3 +39,10 @@ def warm_up(tier: str) -> None:
     kernel.run_on(working.address, 0.0, 1)
     count_from_now(working.address)
     sum_up(working.address)
+
+
+if __name__ == "__main__":
+    asked = [load_works(name) for name in sys.argv[1:]]
+    tiers = {tier_of_plan(make_plan(works, policy)) for works in asked for policy in works.policies}
+    for tier in sorted(tiers or {COMMON.name}):
+        warm_up(tier)

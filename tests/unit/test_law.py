@@ -55,7 +55,10 @@ def test_the_cache_lies_where_the_system_wants_it(monkeypatch: pytest.MonkeyPatc
 
 def test_compiled_laws_are_kept_under_their_digest(tmp_path: Path) -> None:
     """A kernel compiled in a fresh process is found in the folder afterwards."""
-    code = "from linesim.cutting.economics import edge_cost_over_edges as f; print(f(20.0, 15.0, 2.0))"
+    code = (
+        "import numpy; from linesim.cutting.economics import edge_cost_over_edges as f\n"
+        "print(f(20.0, 15.0, numpy.float64(2.0)))"  # compiled at once; a plain number is left to Python at first
+    )
     assert run_with(code, XDG_CACHE_HOME=str(tmp_path), LOCALAPPDATA=str(tmp_path), HOME=str(tmp_path)) == "3.125"
     kept = list(tmp_path.rglob(f"kernels-{digest_of(law_files())}/**/*edge_cost_over_edges*.nbi"))
     assert len(kept) == 1

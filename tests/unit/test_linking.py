@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import importlib
+import math
 import pickle
 from typing import Any, cast
 
 import numba
+import numpy as np
 import pytest
 
 from linesim import law as laws
@@ -40,6 +42,10 @@ def _woven(x: float) -> float:
 @law
 def _kernel(x: float) -> float:
     return _woven(x) + _square(x) if x > 0.0 else _of_both(x)
+
+
+def _grown(x: float) -> float:
+    return math.exp(x)
 
 
 def _library(function: Any) -> Any:
@@ -91,3 +97,20 @@ def test_where_numba_is_not_as_expected_all_is_compiled_in_its_own_way(
     half = law(lambda x: square(x) / 2.0)
     assert half(3.0) == 4.5
     assert type(half) is numba.core.registry.CPUDispatcher
+
+
+def test_first_calls_are_left_to_python_and_what_it_refuses_to_compiled_code() -> None:
+    """e**1000 is an error to Python and infinite to compiled code; numbers of numpy's are never left to Python."""
+    once: Any = law(_grown)
+    once.calls_by_python = 2
+    assert once(1.0) == math.e
+    assert not once.overloads
+    assert once(1000.0) == math.inf
+    assert len(once.overloads) == 1
+    at_once: Any = law(_grown)
+    at_once.calls_by_python = 2
+    assert type(at_once(np.float64(1.0))) is float
+    assert len(at_once.overloads) == 1
+    twice: Any = law(_grown)
+    twice.calls_by_python = 2
+    assert [len(twice.overloads) for _ in range(4) if twice(1.0)] == [0, 0, 1, 1]

@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 import re
 import tomllib
+from contextlib import nullcontext
 from pathlib import Path
+from unittest.mock import Mock
 
 import pytest
 from typer.testing import CliRunner
@@ -62,7 +64,8 @@ class Installer:
         self.steps: list[list[str]] = []
         self.fits = fits
         monkeypatch.setattr(begin, "ENVIRONMENT", tmp_path / ".venv")
-        monkeypatch.setattr(begin, "_make", Path.mkdir)
+        monkeypatch.setattr(begin, "_make", lambda folder, python: python.parent.mkdir(parents=True))
+        monkeypatch.setattr(begin, "_compiling", lambda python, scenarios: nullcontext(Mock(poll=lambda: 0)))
         monkeypatch.setattr(begin, "_installer", lambda python: [python.parent.parent.name])
         monkeypatch.setattr(begin, "_hand_over", lambda _: 0)
         monkeypatch.setattr(begin, "_have_for_tests", lambda: None)
@@ -83,8 +86,10 @@ def test_what_is_installed_is_what_is_locked(monkeypatch: pytest.MonkeyPatch, tm
     installer = Installer(monkeypatch, tmp_path, fits=True)
     assert begin.main(["--tests"] if purpose == "test" else ["check"]) == 0
     lock = str(begin.LOCKS / f"{purpose}.txt")
-    assert installer.steps == [
-        [".venv", "install", "--quiet", "--require-hashes", "--requirement", lock],
+    exactly = [".venv", "install", "--quiet", "--no-compile", "--no-deps", "--require-hashes", "--requirement"]
+    assert [step[:-1] for step in installer.steps[:3]] == [exactly] * 3  # pip, what the engine rests on, all
+    assert installer.steps[2:] == [
+        [*exactly, lock],
         [".venv", "install", "--quiet", "--no-deps", "--no-build-isolation", "--editable", str(ROOT)],
     ]
 
@@ -94,7 +99,7 @@ def test_where_the_lock_does_not_fit_the_bounds_serve_and_a_line_says_so(
 ) -> None:
     installer = Installer(monkeypatch, tmp_path, fits=False)
     assert begin.main(["check"]) == 0
-    assert installer.steps[-1] == [".venv", "install", "--quiet", "--editable", str(ROOT)]
+    assert installer.steps[-1] == [".venv", "install", "--quiet", "--editable", str(ROOT), "pip"]
     assert "what is locked does not fit this machine" in capsys.readouterr().err
 
 
@@ -105,7 +110,7 @@ def test_the_newest_of_everything_is_tried_in_an_environment_of_its_own(
     assert begin.main(["--newest", "--tests", "-k", "crib"]) == 0
     (step,) = installer.steps
     assert step[0] == ".venv-newest"
-    assert step[2:] == ["--quiet", "--upgrade", "--upgrade-strategy", "eager", "--editable", f"{ROOT}[test]"]
+    assert step[2:] == ["--quiet", "--upgrade", "--upgrade-strategy", "eager", "--editable", f"{ROOT}[test]", "pip"]
 
 
 def test_a_changed_lock_is_installed_anew(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
