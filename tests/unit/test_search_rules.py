@@ -162,6 +162,9 @@ def test_looking_is_found_where_lives_scatter_and_a_look_costs_nothing(looked_at
     assert by_rule.startswith("tool: when a look every")
     assert best_picture(found).sheet.rows[0][1] == by_rule
     assert by_rule in intervals_page(found)
+    lines = best_picture(found).figure.layout.xaxis.tickvals
+    alone = found.intervals["by_itself"].item()
+    assert sum(0.5 * alone <= line <= 2.0 * alone for line in lines) >= 3  # one figure alone is read off, too
     ranges = RangeStudy(looked_at, found.goal, found.base, found.setting, plan=QUICK).run()
     assert ranges.flat == {}
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import plotly.graph_objects as go
 
@@ -112,7 +113,20 @@ def best_intervals_figure(answer: BestIntervals, light: Light = DAY) -> go.Figur
             )
         )  # fmt: skip
     figure.update_xaxes(
-        type="log", title=along(say("search.axis", tolerance=100.0 * answer.tolerance), 56), tickvals=_TICKS
+        type="log", title=along(say("search.axis", tolerance=100.0 * answer.tolerance), 56), tickvals=_ticks(rows)
     )
     name_rows(figure, names, 48)
     return finish(figure, light, 130 + 30 * len(rows))
+
+
+def _ticks(rows: list[dict[Any, Any]]) -> list[float]:
+    """Parts at which the scale of ratios has its lines: at least three near the figures, however close these are."""
+    figures = [float(row[name]) for row in rows for name in ("parts", "by_itself") if row[name] is not None]
+    figures = [each for each in figures if math.isfinite(each) and each > 0.0]
+    low, high = (min(figures), max(figures)) if figures else (_TICKS[0], _TICKS[-1])
+    if sum(low <= tick <= high for tick in _TICKS) > 1:
+        return [*_TICKS]
+    apart = max(high - low, 0.4 * high) / 3.0
+    power = 10.0 ** math.floor(math.log10(apart))
+    step = max(next(of * power for of in (1.0, 2.0, 5.0, 10.0) if of * power >= apart), 1.0)
+    return [step * number for number in range(max(math.floor(0.7 * low / step), 1), math.ceil(1.4 * high / step) + 1)]
