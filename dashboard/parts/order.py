@@ -11,7 +11,9 @@ from streamlit.components.v2 import component
 from streamlit.components.v2.get_bidi_component_manager import get_bidi_component_manager
 from streamlit.components.v2.manifest_scanner import ComponentConfig, ComponentManifest
 
-__all__ = ["Move", "put_in_order"]
+from linesim.report.theme.safe import short_labels
+
+__all__ = ["Move", "put_in_order", "shown_names"]
 
 _FILES = "order_files"
 _MANIFEST = ComponentManifest("linesim", "1", [ComponentConfig("order", _FILES)])
@@ -65,10 +67,18 @@ def put_in_order(names: Sequence[str], words: str, key: str) -> Move | None:
     Move or None
         None if nothing was moved, or what was moved is not there any more.
     """
-    shown = [name if len(name) <= _LONGEST else f"{name[: _LONGEST - 1]}…" for name in names]
-    data = {"names": shown, "words": words}
+    data = {"names": shown_names(names), "words": words}
     result = _mounted(data=data, key=key, on_moved_change=lambda: None)
     return _move(result.get("moved"), len(names))
+
+
+def shown_names(names: Sequence[str]) -> list[str]:
+    """Names as they stand side by side, short, and none like another.
+
+    >>> shown_names(["mill"]), len({*shown_names(["a very " * 10 + "end", "a very " * 10 + "one"])})
+    (['mill'], 2)
+    """
+    return short_labels(names, _LONGEST)
 
 
 def _move(told: object, count: int) -> Move | None:

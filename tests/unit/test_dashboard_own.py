@@ -8,7 +8,7 @@ from streamlit.testing.v1 import AppTest
 from dashboard.desk import Desk
 from dashboard.parts import cells, room
 from dashboard.parts.draft import take, typed
-from dashboard.parts.order import Move, _move
+from dashboard.parts.order import Move, _move, shown_names
 from linesim.works import load_works
 from linesim.works.book.layout import layout_of
 from tests.unit.dashboard_app import SCENARIOS, desk_of, html_of, open_page, texts_of
@@ -88,3 +88,12 @@ def test_what_still_shows_an_old_name_is_counted_beside_the_table() -> None:
     now = take(desk, now.draft.edited("Operations", enumerate(typed_over)), "a name")
     assert cells._behind(now, table, shown) == 1
     assert cells._behind(now, table, cells._laid_out(now, table, (), look, 1)) == 0
+
+
+def test_names_alike_at_the_beginning_are_told_apart_where_they_are_put_in_order() -> None:
+    names = [
+        f"bearing cap of the <b>cam shaft</b> at the far end, seen from the flywheel, side {side}" for side in "ABC"
+    ]
+    shown = shown_names(names)
+    assert [name[-1] for name in shown] == ["A", "B", "C"]
+    assert max(map(len, shown)) <= 60
