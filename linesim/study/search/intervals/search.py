@@ -113,20 +113,31 @@ class IntervalSearch(Start):
                 yield self.interim()
 
     def _finals(self) -> Iterator[Answer]:
-        """The ways come by, the policy set out from among them, in paired runs once more."""
+        """The ways come by and the policy set out from, in paired runs once more; what falls behind drops out."""
         self.words = "the best of those come by, once more"
         settings = dict.fromkeys([*self.taken[-_FINALISTS:], self._given(self.answer.base)])
-        others = [self.trial_of(setting) for setting in settings]
-        numbers = range(_MOST_ROUNDS * self.plan.replications, (_MOST_ROUNDS + 1) * self.plan.replications)
-        yield from self.progress_of(self.trials.run(others, numbers))
+        others = [self.trial_of(setting) for setting in settings if setting != self._best.key]
+        first, few, each = _MOST_ROUNDS * self.plan.replications, len(self.plan.few), self.plan.replications
+        for count in sorted({few, each}):
+            numbers = range(first, first + count)
+            yield from self.progress_of(self.trials.run([self._best, *others], numbers))
+            if count == few:
+                left = [other for other in others if self._may_be_better(other, numbers)]
+                for other in others:
+                    if other not in left:
+                        self._note("finals", other, is_taken=False)
+                others = left
         for other in others:
-            if other.key == self._best.key:
-                continue
             apart = self.judge.worse_by(other.key, self._best.key, numbers)
             is_better = self.judge.excess(other.key, numbers) == 0.0 and apart.mean + self.judge.error_of(apart) < 0.0
             self._note("finals", other, is_better)
             if is_better:
                 self._take(other)
+
+    def _may_be_better(self, other: Trial, numbers: Sequence[int]) -> bool:
+        """Whether a few paired runs leave open that another is better than the best so far."""
+        apart = self.judge.worse_by(other.key, self._best.key, numbers)
+        return apart.mean - _DOUBT * self.judge.error_of(apart) < 0.0
 
     # --- rounds --------------------------------------------------------------------------------------------------
 
