@@ -266,7 +266,7 @@ def test_the_first_answer_is_better_than_the_policies_and_stands_until_there_is_
 
 
 def test_a_search_that_is_ended_at_its_first_answer_gives_that_with_a_verdict() -> None:
-    works = changed(load_works("scenarios/block-line.yaml"), {"run": {"length": "2 days"}})
+    works = load_works("scenarios/block-line.yaml")
     steps = IntervalStudy(works, plan=SearchPlan(runs=400, fresh=3)).steps()
     first = next(step.answer for step in steps if step.answer is not None)
     while next(steps).words != "what a minute of standstill is worth":
@@ -274,6 +274,7 @@ def test_a_search_that_is_ended_at_its_first_answer_gives_that_with_a_verdict() 
     ended = [steps.throw(Ending(60.0)), *steps][-1]  # type: ignore[attr-defined]
     assert ended.is_final
     assert ended.answer.setting == first.setting
+    assert ended.answer.setting.group_past is not None, "the first answer groups, the policies of the file do not"
     assert ended.answer.verdict.replications == 3
     assert not ended.answer.is_settled
 

@@ -166,7 +166,7 @@ class Walk:
     def _stand_by_best(self) -> None:
         """Where nothing has been taken yet, the first answer is the best, or else the policy set out from."""
         if self.best is None and self.first is not None:
-            self.answer, self.best = self.first
+            (self.answer, self.best), self.first = self.first, None
         elif self.best is None:
             self.know_ways()
             self._take(self.trial_of(self._given(self.answer.base)))
