@@ -12,6 +12,7 @@ import time
 import tomllib
 from importlib.metadata import packages_distributions
 from pathlib import Path
+from unittest.mock import MagicMock
 from urllib.error import URLError
 from urllib.request import urlopen
 
@@ -128,8 +129,14 @@ def test_begin_starts_python_and_pip_without_the_current_folder(
         return Done()
 
     monkeypatch.setattr(begin, "ENVIRONMENT", tmp_path / ".venv")
-    monkeypatch.setattr(begin, "_make", Path.mkdir)
+
+    def started_beside(words: list[object], **options: object) -> MagicMock:
+        run(words, **options)
+        return MagicMock()
+
+    monkeypatch.setattr(begin, "_make", lambda folder, python: python.parent.mkdir(parents=True))
     monkeypatch.setattr(begin.subprocess, "run", run)
+    monkeypatch.setattr(begin.subprocess, "Popen", started_beside)
     monkeypatch.setattr(begin, "_hand_over", lambda words: run(words).returncode)
     assert begin.main(["check", "line.yaml"]) == 0
     assert started
