@@ -140,7 +140,7 @@ def quality(of: Searched, longer: BestIntervals | None, rival: Trial, fresh: int
     if longer is not None:
         pairs["less_ten_times_as_long"] = (answer, taken("longer", longer))
     trials, numbers = Trials(best.seed, crew), range(FIRST_FRESH, FIRST_FRESH + fresh)
-    for _ in trials.run(list(dict.fromkeys(trial for pair in pairs.values() for trial in pair)), numbers):
+    for _ in trials.run(list({trial.key: trial for pair in pairs.values() for trial in pair}.values()), numbers):
         pass
     name, figures = best.goal.measure.name, {}
     for told, pair in pairs.items():
