@@ -16,8 +16,10 @@ import pytest
 from linesim.errors import StudyError
 from linesim.starting import python
 from linesim.store import open_store
+from linesim.study import StudyOptions, last_of
 from linesim.study.crew.crew import Crew
 from linesim.study.crew.outcome import Outcome, carry_out
+from linesim.study.search import IntervalStudy, SearchPlan
 from linesim.works import to_yaml
 from tests.unit.test_crew import blades, tasks_of
 
@@ -101,6 +103,34 @@ def test_a_worker_killed_in_mid_study_loses_and_doubles_nothing(cluster: Cluster
                 stop(cluster.workers[0])
         assert store.count_runs() == len(tasks)
     assert [found[number] for number in range(len(tasks))] == [carry_out(task) for task in tasks]
+
+
+def test_workers_come_and_go_in_mid_study(tmp_path: Path) -> None:
+    """All of those at the beginning go, one that came in the midst ends it: every run once, with the same outcome."""
+    tasks, running = tasks_of(blades(9600.0), 40), Cluster(tmp_path)
+    found: dict[int, Outcome] = {}
+    try:
+        for number, outcome in Crew(cluster=running.address).runs(tasks):
+            assert number not in found
+            found[number] = outcome
+            if len(found) == 6:
+                running.worker()
+            if len(found) in (20, 30):
+                stop(running.workers[len(found) == 30])
+        assert [worker.poll() is None for worker in running.workers] == [False, False]
+    finally:
+        running.close()
+    assert [found[number] for number in range(len(tasks))] == [carry_out(task) for task in tasks]
+
+
+def test_a_search_on_a_cluster_finds_what_it_finds_here(cluster: Cluster) -> None:
+    plan = SearchPlan(runs=60, replications=4, fresh=6)
+    there, here = (
+        last_of(IntervalStudy(blades(9600.0), plan=plan, options=StudyOptions(crew=crew, seed=5)).steps())
+        for crew in (Crew(cluster=cluster.address), Crew(1))
+    )
+    assert (there.setting, there.runs) == (here.setting, here.runs)
+    assert there.verdict == here.verdict
 
 
 @pytest.mark.longer
