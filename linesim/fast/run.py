@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
+from threading import Lock
+from typing import Any
 
 import numpy as np
+from cachetools import LRUCache, cached
 
 from linesim.errors import RunError
 from linesim.fast import steps
@@ -31,6 +33,8 @@ _TURNS = 500_000
 
 _PARTS_AT_FIRST = 256
 _TRACE_ROWS = 16_384
+_PATTERNS_BYTES = 64 * 2**20
+"""Patterns at hand in a process, some 100 to 300 kB each: as many policies as take turns in one study."""
 
 
 def run_fast(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher] = ()) -> Tally:
@@ -67,9 +71,12 @@ def tier_of_plan(plan: Plan) -> str:
     return _pattern(Same(plan), 0).tier
 
 
-@lru_cache(maxsize=16)
+_patterns: LRUCache[Any, Pattern] = LRUCache(_PATTERNS_BYTES, getsizeof=lambda pattern: pattern.kept_bytes)
+
+
+@cached(_patterns, lock=Lock())
 def _pattern(same: Same[Plan], trace_rows: int) -> Pattern:
-    """The pattern of a plan, of which each of its runs takes a copy."""
+    """The pattern of a plan, of which each of its runs takes a copy; to lay it out takes as long as a run."""
     return Pattern(same.thing, _PARTS_AT_FIRST, trace_rows)
 
 
