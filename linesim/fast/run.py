@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 from threading import Lock
 from typing import Any
 
@@ -94,11 +95,15 @@ class FastFloor:
         self.watchers = list(watchers)
         rows = _TRACE_ROWS if self.watchers else 0
         self.working = Working(_pattern(Same(plan), rows), seed, replication)
-        self._replay = Replay(plan, self.working, self.watchers)
         self._kernel = KERNELS[self.working.pattern.tier]
         say_first_use(self.working.pattern.tier)
         self._counted_from = 0.0
         self._begin()
+
+    @cached_property
+    def _replay(self) -> Replay:
+        """Made when something is told for the first time: most runs tell nobody."""
+        return Replay(self.plan, self.working, self.watchers)
 
     def _begin(self) -> None:
         """Let the kernel put everything as it stands when the run begins; nothing of that counts."""
