@@ -6,7 +6,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -24,6 +23,7 @@ from linesim.study import run
 from linesim.study.one.runs import run_plan
 from tests.agree.twins import Recorder, assert_twins_agree, both_refuse, different_fields, first_difference
 from tests.builders import flow_line
+from tests.patience import without_holding_up
 from tests.rounds import some_each_time
 
 
@@ -108,13 +108,11 @@ def test_a_long_run_stops_within_a_second_and_keeps_what_it_has_done() -> None:
 
     before = signal.signal(signal.SIGALRM, interrupt)
     signal.setitimer(signal.ITIMER_REAL, 0.5)
-    began = time.perf_counter()
     try:
-        with pytest.raises(KeyboardInterrupt):
+        with without_holding_up(), pytest.raises(KeyboardInterrupt):
             floor.run_until(1e9)
     finally:
         signal.signal(signal.SIGALRM, before)
-    assert time.perf_counter() - began < 1.5
     tally = floor.finish()
     assert 0.0 < tally.counted_min < 1e9
     assert tally.state_min.sum(axis=1) == pytest.approx(tally.counted_min)

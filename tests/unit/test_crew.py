@@ -25,6 +25,7 @@ from linesim.study.crew.parcels import Done, Job, carry_parcel, jobs_of, parcel_
 from linesim.works import Works, changed, load_works
 from linesim.works.policies import Policy
 from tests.builders import flow_line
+from tests.patience import PATIENCE_S, without_holding_up
 
 HEAD = {"policy": "-", "replication": -1}
 
@@ -232,15 +233,14 @@ def test_a_worker_killed_in_mid_study_loses_nothing() -> None:
 
 
 @pytest.mark.late
-def test_closing_ends_long_runs_within_a_second() -> None:
+def test_closing_ends_long_runs_at_once() -> None:
     warm = Crew(2)
     list(warm.runs(tasks_of(blades(480.0), 4)))
     runs = warm.runs([*tasks_of(blades(480.0), 1), *tasks_of(blades(1_000_000.0), 4, "simpy")])
     next(runs)
-    began = time.monotonic()
-    runs.close()
-    assert time.monotonic() - began < 1.0
-    assert until(lambda: not any(is_busy(worker) for worker in workers_of_this_process()), 1.0)
+    with without_holding_up():
+        runs.close()
+    assert until(lambda: not any(is_busy(worker) for worker in workers_of_this_process()), PATIENCE_S)
 
 
 def test_plans_are_laid_out_here_only_before_workers_start(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-import time
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from linesim.records.sent import look_through, read_all
 from linesim.records.stoppages import times_between
 from linesim.records.tables import sheets_in, table_in
 from tests.benchmarks.attack.ragged import mutated
+from tests.patience import without_holding_up
 
 DATA = Path(__file__).parent.parent / "data" / "mtconnect"
 STREAMS, ASSETS, ONE_LOOK = (
@@ -189,10 +189,8 @@ HOSTILE = {
 @pytest.mark.parametrize("name", HOSTILE)
 def test_hostile_documents_give_words_with_their_name_at_once(name: str) -> None:
     content, words = HOSTILE[name]
-    began = time.process_time()
-    with pytest.raises(ScenarioError) as caught:
+    with without_holding_up(), pytest.raises(ScenarioError) as caught:
         sheets_in(content, f"{name}.xml")
-    assert time.process_time() - began < 2.0
     assert str(caught.value).startswith(f"{name}.xml")
     assert words in str(caught.value)
 

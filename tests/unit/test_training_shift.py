@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import time
 from pathlib import Path
 
 import pytest
@@ -152,17 +151,6 @@ def test_a_shift_of_another_state_of_the_lesson_is_refused() -> None:
 def test_a_shift_that_was_kept_badly_is_told_of(spoilt: dict[str, object]) -> None:
     with pytest.raises(TrainingError, match=r"expected|not known"):
         Shift.restored(lesson("01"), Shift(lesson("01")).as_dict() | spoilt)
-
-
-@pytest.mark.parametrize("key", ["01", "07", "08"])
-def test_a_step_answers_within_a_second(key: str) -> None:
-    shift, slowest = Shift(lesson(key), 1), 0.0
-    while not shift.is_over:
-        before = time.process_time()
-        shift.decide({"do": "run", "minutes": 60})
-        shift.choices()
-        slowest = max(slowest, time.process_time() - before)
-    assert slowest < 1.0
 
 
 def test_the_life_share_is_never_shown_and_quality_loss_not_before_the_end() -> None:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 import subprocess
 import sys
-import time
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +18,7 @@ from pydantic import BaseModel, Field, TypeAdapter, ValidationError
 from linesim import units
 from linesim.unit_table import common_units, in_table
 from linesim.works.model import Calendar
+from tests.patience import without_holding_up
 
 ROOT = Path(__file__).resolve().parents[2]
 CONTEXT = {"calendar": {"shift": 450.0, "day": 900.0, "week": 4500.0, "year": 216_000.0}, "currency": "GBP"}
@@ -211,9 +211,8 @@ def test_a_hint_says_the_way_out(kind: str, value: str, text: str, hint: str) ->
     ],
 )  # fmt: skip
 def test_hostile_text_is_refused_at_once(text: str) -> None:
-    began = time.perf_counter()
-    assert "was expected" in refused("Length", text)[0]
-    assert time.perf_counter() - began < 1.0
+    with without_holding_up():
+        assert "was expected" in refused("Length", text)[0]
 
 
 def test_braces_in_a_text_are_shown_as_they_are() -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import io
 import re
-import time
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -32,6 +31,7 @@ from linesim.works.load import works_from_tree
 from linesim.works.shape import shape_at
 from linesim.works.writing import plain
 from tests.manual_entries import parts
+from tests.patience import without_holding_up
 
 ROOT = Path(__file__).resolve().parents[2]
 SCENARIOS = sorted((ROOT / "scenarios").glob("*.yaml"))
@@ -479,9 +479,8 @@ LIES = sheet_of('<row r="1"><c r="A1"><v>1</v></c></row>').replace(
 )  # fmt: skip
 def test_a_hostile_workbook_is_refused_soon_and_in_words(content: bytes, parts: dict[str, bytes], words: str) -> None:
     hostile = rezipped(content, parts)
-    began_s = time.process_time()
-    assert re.search(words, fault_of_file(hostile))
-    assert time.process_time() - began_s < 5.0
+    with without_holding_up():
+        assert re.search(words, fault_of_file(hostile))
 
 
 def test_shared_texts_that_would_fill_the_memory_are_refused(content: bytes) -> None:

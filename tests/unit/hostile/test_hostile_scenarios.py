@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 import sys
-import time
 import tracemalloc
 from collections.abc import Callable
 from functools import partial
@@ -21,9 +20,7 @@ from linesim.works import Works, changed, load_works, to_yaml, works_from_dict, 
 from linesim.works.reading import LARGEST_FILE, read_text
 from tests.benchmarks.attack.nasty import NASTY
 from tests.builders import a_scenario_text, a_works
-
-MOST_SECONDS = 4.0
-"""Twice what a file may take on a quiet machine, as tests run side by side."""
+from tests.patience import without_holding_up
 
 FUZZ = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
 LINES = a_scenario_text().splitlines()
@@ -83,9 +80,8 @@ def outcome_of(read: Callable[[], Works]) -> Works | None:
     ids=["laughs", "self", "deep", "deep list", "deep map", "deep alias", "many", "large"],
 )  # fmt: skip
 def test_bombs_are_refused_soon(text: str, error: str) -> None:
-    began = time.process_time()
-    assert refused(text) == error
-    assert time.process_time() - began < 20.0
+    with without_holding_up():
+        assert refused(text) == error
 
 
 def test_a_hundred_megabytes_are_refused_without_being_read(tmp_path: Path) -> None:
@@ -93,21 +89,17 @@ def test_a_hundred_megabytes_are_refused_without_being_read(tmp_path: Path) -> N
     with path.open("wb") as file:
         file.truncate(100_000_000)
     tracemalloc.start()
-    began = time.process_time()
     with pytest.raises(ScenarioError) as caught:
         load_works(path)
-    seconds, (_, peak) = time.process_time() - began, tracemalloc.get_traced_memory()
+    _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert str(caught.value) == "large.yaml: 100.0 MB is too large; at most 2 MB was expected"
-    assert seconds < 0.5
     assert peak < 1_000_000
 
 
 def test_a_hundred_megabytes_of_text_are_refused_at_once() -> None:
-    text = "a" * 100_000_000
-    began = time.process_time()
-    assert refused(text) == "x.yaml: 100.0 MB is too large; at most 2 MB was expected"
-    assert time.process_time() - began < 0.5
+    with without_holding_up():
+        assert refused("a" * 100_000_000) == "x.yaml: 100.0 MB is too large; at most 2 MB was expected"
 
 
 @pytest.mark.parametrize(
@@ -146,19 +138,17 @@ def test_errors_do_not_print_controls_or_long_values() -> None:
 
 def test_many_errors_are_told_in_good_time() -> None:
     text = "name: x\nlines: {l: {operations: {" + ", ".join(f"o{at}: {{zzz: 1}}" for at in range(400)) + "}}}"
-    began = time.process_time()
-    told = refused(text).splitlines()
+    with without_holding_up():
+        told = refused(text).splitlines()
     assert (len(told), told[-1]) == (200, "x.yaml: and 301 further errors")  # most with a hint on a line of its own
-    assert time.process_time() - began < MOST_SECONDS
 
 
 @pytest.mark.parametrize("kind", NASTY)
 def test_a_file_made_to_hold_the_reader_up_is_answered_soon(kind: str) -> None:
     text = NASTY[kind]()
     assert len(text) <= LARGEST_FILE, kind
-    began = time.process_time()
-    outcome(text)
-    assert time.process_time() - began < MOST_SECONDS
+    with without_holding_up():
+        outcome(text)
 
 
 def test_guesses_are_few_but_not_none() -> None:
