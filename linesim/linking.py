@@ -243,6 +243,16 @@ def _law_dispatcher() -> type:
     """What calls a function that Python calls."""
     dispatcher: Any = importlib.import_module("numba.core.registry").CPUDispatcher
     types: Any = importlib.import_module("numba.core.types")
+    caching: Any = importlib.import_module("numba.core.caching")
+    runtime: Any = importlib.import_module("numba.core.runtime").rtsys
+
+    class Kept(caching.FunctionCache):  # type: ignore[misc]
+        """Loads what lies on disk with what compiled code calls; numba would first fetch all that compiling takes."""
+
+        def load_overload(self, sig: Any, target_context: Any) -> Any:
+            runtime.initialize(target_context)
+            with self._guard_against_spurious_io_errors():
+                return self._load_overload(sig, target_context)
 
     class LawDispatcher(dispatcher):  # type: ignore[misc]
         """A function that Python calls as a kernel, and compiled code as a part.
@@ -254,6 +264,9 @@ def _law_dispatcher() -> type:
 
         part: Any
         calls_by_python = 0
+
+        def enable_caching(self) -> None:
+            self._cache = Kept(self.py_func)
 
         def _compile_for_args(self, *args: Any, **kws: Any) -> Any:
             if self.calls_by_python and not kws and all(type(each) in _PLAIN for each in args):

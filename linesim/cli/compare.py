@@ -15,12 +15,10 @@ from linesim.cli.output import command_line
 from linesim.cli.reports import ReportOutlet
 from linesim.cli.spans import Ending
 from linesim.cli.still_right import StillRight, still_right_lines
-from linesim.desk import desk_figures
-from linesim.report.page.comparison_page import comparison_page
 from linesim.report.terminal.compare import comparison_text
 from linesim.report.theme.grid import plain
 from linesim.study import Comparison, PolicyStudy
-from linesim.works import load_works
+from linesim.works import Works, load_works
 
 __all__ = ["compare"]
 
@@ -50,11 +48,19 @@ def compare(
         answer.provenance,
         lambda: answer.as_dict() | ({"still_right": more} if more else {}),
         lambda: Group(comparison_text(answer), *map(plain, more)),
-        lambda: comparison_page(answer, desk_figures(works), command_line(), more),
+        lambda: _page(answer, works, more),
         works=works,
     )
     if bool(answer.findings["is_problem"].any()):
         raise typer.Exit(FOUND_PROBLEM)
+
+
+def _page(answer: Comparison, works: Works, more: list[str]) -> str:
+    """The report, as it is written."""
+    from linesim.desk import desk_figures  # noqa: PLC0415 - as below
+    from linesim.report.page.comparison_page import comparison_page  # noqa: PLC0415 - slow to load, and seldom asked for
+
+    return comparison_page(answer, desk_figures(works), command_line(), more)
 
 
 def _still_right(answer: Comparison, asked: StudyAsked, out: ReportOutlet) -> list[str]:

@@ -12,7 +12,7 @@ from linesim import __version__
 from linesim.cli.guard import end_as_with_ctrl_c
 from linesim.cli.lazy import Entry, LazyGroup
 from linesim.errors import without_password
-from linesim.starting import SAFE
+from linesim.starting import SAFE, collect_seldom
 
 __all__ = ["app", "main"]
 
@@ -178,6 +178,7 @@ def _for_all(
 def main() -> None:
     """Run the command line."""
     os.environ.update(SAFE)
+    collect_seldom()
     end_as_with_ctrl_c()
     for stream in (sys.stdout, sys.stderr):
         # A terminal that cannot show µ or ± gets another sign in its place, not an error.

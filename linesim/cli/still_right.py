@@ -13,7 +13,6 @@ from linesim.cli.options import StudyAsked
 from linesim.cli.output import Outlet
 from linesim.errors import StudyError
 from linesim.study import Crew
-from linesim.study.doubt.study import RegretStudy
 from linesim.words import keep
 from linesim.works import Works
 
@@ -41,6 +40,8 @@ def still_right_lines(works: Works, policy: str, among: Sequence[str], asked: St
     out : Outlet
         Beside JSON there is no bar.
     """
+    from linesim.study.doubt.study import RegretStudy  # noqa: PLC0415 - loads as much as the command, and seldom asked for
+
     options = replace(asked.options(Crew(asked.workers)), replications=None)
     study = RegretStudy(works, policy, tuple(among), is_short=True, options=options)
     try:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
-import yaml
+from linesim.yaml_text import data_of
 
 __all__ = ["Usual", "sources_of", "usual"]
 
@@ -47,8 +46,7 @@ class Usual:
 @cache
 def _processes() -> dict[str, Usual]:
     """Processes by name, read once."""
-    text = files("linesim.handbook").joinpath("data", "processes.yaml").read_text(encoding="utf-8")
-    page = yaml.safe_load(text)
+    page = data_of("linesim.handbook", "data", "processes.yaml")
     processes = {}
     for name, entry in page["processes"].items():
         copying, source = entry.get("copying", (None, None))

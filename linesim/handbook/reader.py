@@ -8,13 +8,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import fields
 from functools import cache
-from importlib.resources import files
 from typing import Any, TypeVar
-
-import yaml
 
 from linesim.errors import LinesimError
 from linesim.handbook.entries import Abrasive, Entry, Grade, Material, Modulus, Stiffness
+from linesim.yaml_text import data_of
 
 __all__ = [
     "FAMILIES",
@@ -48,8 +46,7 @@ class HandbookError(LinesimError):
 
 def _page(name: str) -> dict[str, Any]:
     """Contents of one data file."""
-    text = files("linesim.handbook").joinpath("data", f"{name}.yaml").read_text(encoding="utf-8")
-    page: dict[str, Any] = yaml.safe_load(text)
+    page: dict[str, Any] = data_of("linesim.handbook", "data", f"{name}.yaml")
     return page
 
 

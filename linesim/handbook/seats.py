@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-
-import yaml
 
 from linesim.handbook.processes import sources_of
+from linesim.yaml_text import data_of
 
 __all__ = ["SEATS", "USUAL_SEAT", "Seat"]
 
@@ -40,8 +38,7 @@ class Seat:
 
 @cache
 def _page() -> tuple[dict[str, Seat], str]:
-    text = files("linesim.handbook").joinpath("data", "seats.yaml").read_text(encoding="utf-8")
-    page = yaml.safe_load(text)
+    page = data_of("linesim.handbook", "data", "seats.yaml")
     seats = {}
     for name, entry in page["seats"].items():
         run_out, source = entry["run_out_um"]

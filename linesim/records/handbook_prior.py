@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from functools import cache
-from importlib.resources import files
 
 import numpy as np
-import yaml
 
 from linesim.cutting.life import extended_taylor_life_min
 from linesim.handbook import Grade
@@ -15,6 +13,7 @@ from linesim.records.likelihood import Prior
 from linesim.records.lives import SetLives
 from linesim.works.model import Works
 from linesim.works.walks import CutPlace, cuts_of
+from linesim.yaml_text import data_of
 
 __all__ = ["WITHIN", "first_cut_of", "grade_of", "prior_for"]
 
@@ -22,8 +21,7 @@ __all__ = ["WITHIN", "first_cut_of", "grade_of", "prior_for"]
 @cache
 def _within() -> dict[str, float]:
     """How far the handbook is trusted."""
-    text = files("linesim.records").joinpath("data", "priors.yaml").read_text(encoding="utf-8")
-    trusted: dict[str, float] = yaml.safe_load(text)
+    trusted: dict[str, float] = data_of("linesim.records", "data", "priors.yaml")
     return trusted
 
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Any, Literal
 
-import yaml
+from linesim.yaml_text import data_of
 
 __all__ = ["KINDS", "Column", "Kind", "headings_of", "words_of"]
 
@@ -224,8 +223,7 @@ KINDS: Mapping[str, Kind] = {
 @cache
 def _data() -> dict[str, Any]:
     """The headings and words that shops write."""
-    text = files("linesim.records").joinpath("data", "headings.yaml").read_text(encoding="utf-8")
-    data: dict[str, Any] = yaml.safe_load(text)
+    data: dict[str, Any] = data_of("linesim.records", "data", "headings.yaml")
     return data
 
 

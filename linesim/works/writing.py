@@ -15,6 +15,7 @@ from linesim.works.losses import AS_REJECTED, AsRejected
 from linesim.works.model import Works
 from linesim.works.policies import Rule
 from linesim.works.scalars import looks_like_date, looks_not_finite, plain_scalar
+from linesim.yaml_text import DUMPER
 
 __all__ = ["digest", "plain", "to_yaml"]
 
@@ -107,19 +108,20 @@ def _plain(value: Any) -> Any:
     return value
 
 
-class _Writer(yaml.SafeDumper):
+class _Writer(DUMPER):  # type: ignore[misc]
     """Quotes what this project's reader would not take as text."""
 
     def resolve(self, kind: type[yaml.Node], value: Any, implicit: Any) -> Any:
         """Return the tag that the reader gives to an unquoted text."""
         if kind is yaml.ScalarNode and implicit[0]:
             return _tag(value)
-        return super().resolve(kind, value, implicit)  # type: ignore[no-untyped-call]
+        return super().resolve(kind, value, implicit)
 
     def represent_sequence(self, tag: str, sequence: Any, flow_style: bool | None = None) -> yaml.SequenceNode:
         """Write a list of plain values in one line."""
         short = not any(isinstance(item, (dict, list)) for item in sequence)
-        return super().represent_sequence(tag, sequence, flow_style=short or flow_style)
+        node: yaml.SequenceNode = super().represent_sequence(tag, sequence, flow_style=short or flow_style)
+        return node
 
     def ignore_aliases(self, data: Any) -> bool:
         """Write everything out."""

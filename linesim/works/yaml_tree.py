@@ -18,11 +18,11 @@ import yaml
 from linesim.errors import Problem, ScenarioError, quoted
 from linesim.works.nodes import DEEPEST, MOST_NODES, UNREADABLE, Node, has_room, hidden_sign, sign_refused
 from linesim.works.scalars import looks_like_date, looks_not_finite, plain_scalar
+from linesim.yaml_text import LOADER
 
 __all__ = ["TreeBuilder", "refused_at"]
 
 _TOO_DEEP = f"nested deeper than {DEEPEST}; a scenario was expected"
-_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 class TreeBuilder:
@@ -66,7 +66,7 @@ class TreeBuilder:
             If it is not one, or goes over a limit.
         """
         try:
-            return self._document(iter(yaml.parse(text, Loader=_Loader)))
+            return self._document(iter(yaml.parse(text, Loader=LOADER)))
         except yaml.MarkedYAMLError as error:
             raise _not_yaml(self.shown, error) from error
         except yaml.YAMLError as error:

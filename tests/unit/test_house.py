@@ -17,7 +17,7 @@ PACKAGE = ROOT / "linesim"
 STOREYS = [
     {"folding"},
     {"linking"},
-    {"errors", "law", "leader", "starting", "supply"},
+    {"errors", "law", "leader", "starting", "supply", "yaml_text"},
     {"words"},
     {"manual"},
     {"philox", "normal", "unit_table"},

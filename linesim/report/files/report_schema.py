@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import cache
-from importlib.resources import files
 from typing import Any, NamedTuple
-
-import yaml
 
 from linesim.errors import StudyError
 from linesim.plan.tally import State
+from linesim.yaml_text import data_of
 
 __all__ = ["Column", "commands_with_reports", "report_schema", "table_columns"]
 
@@ -188,6 +186,5 @@ def _tables() -> dict[str, dict[str, Any]]:
 
 
 def _read(name: str) -> dict[str, Any]:
-    text = files("linesim.report.files").joinpath("data", f"{name}.yaml").read_text(encoding="utf-8")
-    content: dict[str, Any] = yaml.safe_load(text)
+    content: dict[str, Any] = data_of("linesim.report.files", "data", f"{name}.yaml")
     return content

@@ -9,6 +9,7 @@ import yaml
 from linesim.report.theme.safe import short
 from linesim.words import keep
 from linesim.works.reconciling import new_names
+from linesim.yaml_text import read_plain
 
 __all__ = ["scenario_changes"]
 
@@ -38,7 +39,7 @@ def scenario_changes(first: str, second: str) -> list[str]:
     >>> scenario_changes("pools: {}", "pools: {crib: {rate: 30, breaks: {noon: {starts: 240, lasts: 30}}}}")
     ['pools, crib: new, rate: 30, breaks: noon']
     """
-    lines = _changes((), yaml.safe_load(first), yaml.safe_load(second))
+    lines = _changes((), read_plain(first), read_plain(second))
     left = len(lines) - _MOST_CHANGES
     return lines[:_MOST_CHANGES] + ([keep("differences.more", left=left)] if left > 0 else [])
 

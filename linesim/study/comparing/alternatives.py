@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from linesim.errors import StudyError
-from linesim.plan.build import Planner
 from linesim.plan.plan import Plan
 from linesim.study.comparing.words import policy_words
+from linesim.study.crew.parcels import plan_at_hand
 from linesim.works import Works
 
 __all__ = ["Alternative", "plans_of", "policies_of"]
@@ -71,18 +71,11 @@ def policies_of(works: Works, names: Sequence[str] | None = None) -> tuple[Alter
 
 
 def plans_of(alternatives: Sequence[Alternative]) -> list[Plan]:
-    """The plan of each, in their order; what policies of one works share is laid out once.
+    """The plan of each, in their order, as runs in this process take it; what policies of one works share is made once.
 
     Raises
     ------
     ScenarioError
         A policy is not known, or a cut cannot be made as described.
     """
-    planners: dict[int, Planner] = {}
-    plans = []
-    for each in alternatives:
-        name = each.works.chosen_policy(each.policy)
-        if id(each.works) not in planners:
-            planners[id(each.works)] = Planner(each.works)
-        plans.append(planners[id(each.works)].plan(name, each.works.policies[name]))
-    return plans
+    return [plan_at_hand(each.works, each.works.chosen_policy(each.policy)) for each in alternatives]
