@@ -93,19 +93,14 @@ class IntervalSearch(Start):
         self.words = "other rules, one set after another"
         near = self.surrogate.around(self._best_setting)
         fit, each = self.surrogate.goal_around(near), self.plan.replications
-        for number, switch in enumerate(promised_by(fit, self.switches, self._best_setting)[:_NEIGHBOURS]):
+        for switch in promised_by(fit, self.switches, self._best_setting)[:_NEIGHBOURS]:
             best = self._best_setting
             setting = best.but_way(switch.at, 0 if is_on(best, switch) else switch.way)
-            trial, first = self.trial_of(setting), (_MOST_ROUNDS + 1 + number) * each
+            trial = self.trial_of(setting)
             promised, error = fit.sum_at(self.surrogate.apart(setting, best), near.mark_of(best.group_past))
-            is_better = False
-            for count in (len(self.plan.few), each):
-                numbers = range(first, first + count)
-                yield from self.progress_of(self.trials.run([trial, self._best], numbers))
-                if self._gain_of(trial, promised, _DOUBT * error, numbers) <= 0.0:
-                    break
-                # The rule that seems best of many is looked at, so that paired runs have to be for it by themselves.
-                is_better = count == each and self.judge.is_better(trial.key, best, numbers) is True
+            gain, numbers = yield from self._paired(trial, promised, error, (_MOST_ROUNDS + 1) * each)
+            # The rule that seems best of many is looked at, so that paired runs have to be for it by themselves.
+            is_better = gain > 0.0 and self.judge.is_better(trial.key, best, numbers) is True
             self._note("other rules", trial, is_better)
             if is_better:
                 self._take(trial)
@@ -164,15 +159,13 @@ class IntervalSearch(Start):
         caps = [self.surrogate.figure_around(near, name) for name, _ in self.goal.caps]
         move = lowest(fit, caps, [limit - self._high(name) for name, limit in self.goal.caps], self._grids(width))
         group = self._best_group(fit, near.groups)
-        numbers = range((number + 1) * each, (number + 2) * each)
         for share in (1.0, 0.5):
             setting = replace(self._moved(best, share * move), group_past=group)
             if setting == best:
                 continue
             trial = self.trial_of(setting)
-            yield from self.progress_of(self.trials.run([trial, self._best], numbers))
             promised, error = fit.sum_at(self.surrogate.apart(setting, best), near.mark_of(group))
-            gain = self._gain_of(trial, promised, _DOUBT * error, numbers)
+            gain, _ = yield from self._paired(trial, promised, error, (number + 1) * each)
             self._note(f"round {number + 1}", trial, gain > 0.0)
             if gain > 0.0:
                 self._take(trial)
@@ -180,6 +173,19 @@ class IntervalSearch(Start):
                 yield self.interim()
                 return gain
         return 0.0
+
+    def _paired(
+        self, trial: Trial, promised: float, error: float, first: int
+    ) -> Generator[Answer, None, tuple[float, range]]:
+        """By how much a setting is better than the best, by fit and paired runs, and in which: few if those deny it."""
+        gain, numbers = 0.0, range(0)
+        for count in (len(self.plan.few), self.plan.replications):
+            numbers = range(first, first + count)
+            yield from self.progress_of(self.trials.run([trial, self._best], numbers))
+            gain = self._gain_of(trial, promised, _DOUBT * error, numbers)
+            if gain <= 0.0:
+                break
+        return gain, numbers
 
     def _best_group(self, fit: Parabolas, groups: Sequence[float | None]) -> float | None:
         """The way of grouping that promises most, if it is clear of doubt."""
