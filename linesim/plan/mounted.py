@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -39,13 +40,13 @@ class PlannedSet:
     number: int
     slot: int
 
-    @property
+    @cached_property
     def mount(self) -> int:
         """Its slot on the operation's first machine, as the plan counts."""
         machine = self.plan.operations.first_machine[self.number]
         return int(self.plan.machines.first_mount[machine]) + self.slot
 
-    @property
+    @cached_property
     def cuts(self) -> list[int]:
         """The cuts that it makes here, as the plan counts."""
         operations, strokes = self.plan.operations, self.plan.strokes
@@ -55,12 +56,12 @@ class PlannedSet:
         cuts = range(int(strokes.first_cut[first]), int(strokes.end_cut[end - 1]))
         return [cut for cut in cuts if self.plan.cuts.slot[cut] == self.slot]
 
-    @property
+    @cached_property
     def share_of_parts(self) -> float:
         """Share of the line's parts that the set cuts; 1 for all of them."""
         return share_cut(self.plan, self.number, int(self.plan.mounts.types[self.mount]))
 
-    @property
+    @cached_property
     def minutes_per_part(self) -> float:
         """Mean cutting minutes of a part that the set cuts; those of an operation that is given by its minutes."""
         operations, share = self.plan.operations, self.share_of_parts

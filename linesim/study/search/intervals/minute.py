@@ -6,9 +6,11 @@ from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
-from linesim.desk import desk_figures
+from linesim.desk.operations import constraint_table, operation_table
+from linesim.desk.sets import set_table
 from linesim.plan.tables import Floats
 from linesim.plan.times import mean_minutes
+from linesim.study.crew.parcels import plan_at_hand
 from linesim.study.search.common.goal import Goal
 from linesim.study.search.common.set_at import SetAt
 from linesim.study.search.common.trials import Trial, Trials
@@ -74,9 +76,11 @@ def part_worth(works: Works, goal: Goal, level: float) -> PartWorth:
         At any moment one operation holds the line back, so that the minutes of a line are worth what one minute of all
         of it is, shared out by the fourth power of the load: a guess that runs replace.
     """
-    desk = desk_figures(works, at_full_life=True)
-    holds = dict(zip(map(str, desk.constraints["line"]), map(str, desk.constraints["operation"]), strict=True))
-    rows = {(str(row["line"]), str(row["operation"])): row for row in desk.operations.to_dict(orient="records")}
+    plan = plan_at_hand(works, works.todays_policy)
+    operations = operation_table(works, plan, set_table(works, plan, None))
+    constraints = constraint_table(works, operations)
+    holds = dict(zip(map(str, constraints["line"]), map(str, constraints["operation"]), strict=True))
+    rows = {(str(row["line"]), str(row["operation"])): row for row in operations.to_dict(orient="records")}
     scrapped, broken, per_minute, most = {}, {}, {}, {}
     shares = {at: (float(row["load_percent"]) / 100.0) ** 4 for at, row in rows.items()}
     for name, operation in rows:

@@ -131,6 +131,8 @@ class IntervalSearch(Start):
 
     def _may_be_better(self, other: Trial, numbers: Sequence[int]) -> bool:
         """Whether a few paired runs leave open that another is better than the best so far."""
+        if self.judge.excess(self._best.key, numbers) > 0.0:
+            return True
         apart = self.judge.worse_by(other.key, self._best.key, numbers)
         return apart.mean - _DOUBT * self.judge.error_of(apart) < 0.0
 
@@ -178,14 +180,12 @@ class IntervalSearch(Start):
         self, trial: Trial, promised: float, error: float, first: int
     ) -> Generator[Answer, None, tuple[float, range]]:
         """By how much a setting is better than the best, by fit and paired runs, and in which: few if those deny it."""
-        gain, numbers = 0.0, range(0)
-        for count in (len(self.plan.few), self.plan.replications):
-            numbers = range(first, first + count)
+        numbers = range(first, first + len(self.plan.few))
+        yield from self.progress_of(self.trials.run([trial, self._best], numbers))
+        if self._may_be_better(trial, numbers):
+            numbers = range(first, first + self.plan.replications)
             yield from self.progress_of(self.trials.run([trial, self._best], numbers))
-            gain = self._gain_of(trial, promised, _DOUBT * error, numbers)
-            if gain <= 0.0:
-                break
-        return gain, numbers
+        return self._gain_of(trial, promised, _DOUBT * error, numbers), numbers
 
     def _best_group(self, fit: Parabolas, groups: Sequence[float | None]) -> float | None:
         """The way of grouping that promises most, if it is clear of doubt."""
