@@ -24,7 +24,7 @@ from linesim.study.search.common.budget import USUAL_RUNS
 from linesim.study.search.common.deadline import TimeUp
 from linesim.study.search.common.trials import Trial
 from linesim.study.search.intervals.ranges import Ranges
-from linesim.study.search.intervals.start import GROUPS, OPEN, Start
+from linesim.study.search.intervals.start import GROUPS, Start
 from linesim.study.search.intervals.surface import Parabolas, filling_points, lowest
 from linesim.study.search.intervals.switches import flips, is_on, promised_by
 from linesim.study.search.intervals.verdict import verdict_on
@@ -32,8 +32,12 @@ from linesim.study.search.intervals.walk import Answer
 
 __all__ = ["IntervalSearch"]
 
-_WIDTHS = (0.7, 0.5, 0.35)
+_WIDTHS = (0.7, 0.45)
 """Half sides of the boxes of settings, in natural logarithms of the intervals, one after another."""
+
+_WORTH_A_ROUND = 0.5
+"""Share of the tolerance that a move must gain for another round, once all boxes have been: what later rounds gained in
+fresh runs of the demonstration lines was less than that."""
 
 _MOST_ROUNDS = 12
 _TWICE = 2
@@ -84,7 +88,7 @@ class IntervalSearch(Start):
             self.words = f"round {number + 1}: settings spread around the best so far"
             yield from self._fill(count, width, number)
             gain = yield from self._move(width, number)
-            if number >= len(_WIDTHS) - 1 and gain <= OPEN * self.plan.tolerance * abs(self.surrogate.level):
+            if number >= len(_WIDTHS) - 1 and gain <= _WORTH_A_ROUND * self.plan.tolerance * abs(self.surrogate.level):
                 self.answer = self.answer.but(is_settled=True)
                 return
 

@@ -33,13 +33,13 @@ from linesim.study.search.intervals.surrogate import Surrogate
 from linesim.study.search.intervals.switches import worth_trying
 from linesim.study.search.intervals.walk import Answer, Walk
 
-__all__ = ["GROUPS", "OPEN", "Start"]
+__all__ = ["GROUPS", "Start"]
 
 GROUPS = (None, 0.5, 0.7, 0.85)
 """Shares past which sets may be changed together; None: each by itself."""
 
-OPEN = 0.25
-"""Share of the tolerance that a move must gain for another round to be worth while."""
+_PROMISING = 0.25
+"""Share of the tolerance that another rule must promise to be tried at all."""
 
 _LOSS_PRICES = (0.0, 0.3, 1.0, 3.0, 10.0)
 _AT_ONCE = range(2)
@@ -124,7 +124,7 @@ class Start(Walk):
             pace[each.set_at.line] * each.costs(weight) for each, weight in zip(renewals, weights, strict=True)
         ]
         minutes = [pace[at.line] * weight.minute for at, weight in zip(self.sets_at, weights, strict=True)]
-        self.switches = worth_trying(self.sets_at, curves, minutes, OPEN * self.plan.tolerance * abs(level))
+        self.switches = worth_trying(self.sets_at, curves, minutes, _PROMISING * self.plan.tolerance * abs(level))
         self.surrogate = Surrogate(
             self.works, self.goal, self.trials, self.sets_at, self.levers, curves, level, self.switches
         )
