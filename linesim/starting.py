@@ -12,7 +12,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-__all__ = ["SAFE", "collect_seldom", "leave_current_folder", "python", "safe_children"]
+__all__ = ["SAFE", "collect_seldom", "leave_current_folder", "loading", "python", "safe_children"]
 
 SAFE = {"PYTHONSAFEPATH": "1"}
 """Surroundings in which Python leaves the current folder alone."""
@@ -45,6 +45,17 @@ def collect_seldom() -> None:
     700 takes a tenth of its start. What this leaves lying for a while are a few megabytes.
     """
     gc.set_threshold(_NEW_OBJECTS, 20, 20)
+
+
+@contextmanager
+def loading() -> Iterator[None]:
+    """Take all that is made meanwhile for something that stays: it is not looked through, now or later."""
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 @contextmanager

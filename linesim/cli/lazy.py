@@ -10,6 +10,7 @@ import typer
 from typer.core import TyperCommand, TyperGroup
 
 from linesim.errors import nearest, quoted
+from linesim.starting import loading
 
 __all__ = ["Entry", "LazyGroup"]
 
@@ -67,7 +68,8 @@ class LazyGroup(TyperGroup):
 
     def loaded(self, name: str) -> Any:
         """The command itself."""
-        module = import_module(f"linesim.cli.{self.entries[name].module or name}")
+        with loading():
+            module = import_module(f"linesim.cli.{self.entries[name].module or name}")
         answer = getattr(module, name)
         if not isinstance(answer, typer.Typer):
             alone = typer.Typer(add_completion=False, pretty_exceptions_enable=False)

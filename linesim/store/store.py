@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
+from importlib import import_module
 from tempfile import TemporaryDirectory
 from typing import Any, Self
 
 from sqlalchemy import Connection, Engine, Table, func, select
-from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.exc import SQLAlchemyError
 
 from linesim.errors import StoreError
@@ -226,7 +226,7 @@ class Store(Studies):
 
     def _insert(self, connection: Connection, table: Table, rows: Sequence[dict[str, Any]]) -> None:
         """Insert rows but for those that are there already, written perhaps by another process just now."""
-        dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
+        dialect: Any = import_module(f"sqlalchemy.dialects.{connection.dialect.name}")
         connection.execute(dialect.insert(table).on_conflict_do_nothing(), [summed(row) for row in rows])
 
     def checked(self, table: Table, row: Mapping[str, Any]) -> dict[str, Any]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from importlib import import_module
 from typing import TYPE_CHECKING, Any
+
+from linesim.fetching import fetched
 
 if TYPE_CHECKING:
     from linesim.study.answer import Answer as Answer
@@ -72,16 +73,11 @@ _ROOMS = {
     "statistics.selection": ("BestKnown",),
     "statistics.sequential": ("HalfWidth",),
 }  # fmt: skip
-_ROOM_OF = {name: room for room, names in _ROOMS.items() for name in names}
 
 
 def __getattr__(name: str) -> Any:
     """Fetch a name from its module when it is first asked for: a worker, which needs the crew alone, starts sooner."""
-    if name not in _ROOM_OF:
-        raise AttributeError(f"module 'linesim.study' has no attribute {name!r}")
-    value = getattr(import_module(f"linesim.study.{_ROOM_OF[name]}"), name)
-    globals()[name] = value
-    return value
+    return fetched(__name__, _ROOMS, name)
 
 
 def __dir__() -> list[str]:

@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "linesim"
 
 STOREYS = [
-    {"folding"},
+    {"fetching", "folding"},
     {"linking"},
     {"errors", "law", "leader", "starting", "supply", "yaml_text"},
     {"words"},

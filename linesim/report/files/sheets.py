@@ -10,7 +10,6 @@ from typing import Any, Literal
 
 import pandas as pd
 import pyarrow as pa
-from pyarrow import parquet
 
 from linesim.errors import StudyError
 from linesim.report.files.whole import write_text, write_whole
@@ -121,6 +120,8 @@ def _write(
         if kind == "csv":
             write_text(path, as_csv(table))
         else:
+            from pyarrow import parquet  # noqa: PLC0415 - every command would wait for it
+
             write_whole(path, partial(parquet.write_table, _as_arrow(table, provenance)))
         written.append(path)
     files = sorted({*_written_before(folder), *(path.name for path in written)})

@@ -10,7 +10,6 @@ import numpy as np
 import pandas as pd
 
 from linesim.fast.choice import choose_engine
-from linesim.floor.run import Floor
 from linesim.ledger.line_costs import quality_factors
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
@@ -129,9 +128,11 @@ def _sums(
 def _floor(plan: Plan, seed: int, replication: int, engine: str) -> tuple[Any, Tally]:
     """A floor of either engine, and the tally into which it counts as it runs."""
     if engine == "simpy":
+        from linesim.floor.run import Floor  # noqa: PLC0415 - loaded only where it is used
+
         floor = Floor(plan, seed, replication)
         return floor, floor.site.tally
-    from linesim.fast.run import FastFloor  # noqa: PLC0415 - loaded only where it is used
+    from linesim.fast.run import FastFloor  # noqa: PLC0415 - as above
 
     fast = FastFloor(plan, seed, replication)
     return fast, fast.working.tally

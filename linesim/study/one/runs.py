@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from linesim.errors import StudyError
 from linesim.fast.choice import ENGINES, engine_named
-from linesim.floor.run import Floor
-from linesim.floor.site import Watcher
 from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
 from linesim.study.one.progress import Progress
 from linesim.study.one.stopping import Wish
+
+if TYPE_CHECKING:
+    from linesim.floor.site import Watcher
 
 __all__ = ["ENGINES", "check_key", "run_plan"]
 
@@ -98,8 +99,10 @@ class _Runs(Protocol):
 def _floor(plan: Plan, seed: int, replication: int, watchers: Sequence[Watcher], engine: str) -> _Runs:
     """A floor of the engine that is wanted."""
     if engine_named(engine) == "simpy":
+        from linesim.floor.run import Floor  # noqa: PLC0415 - loaded only where it is used
+
         return Floor(plan, seed, replication, watchers)
-    from linesim.fast.run import FastFloor  # noqa: PLC0415 - loaded only where it is used
+    from linesim.fast.run import FastFloor  # noqa: PLC0415 - as above
 
     return FastFloor(plan, seed, replication, watchers)
 

@@ -1,13 +1,22 @@
 """Searches: the best intervals of all sets, how many sets and people, and what drives the result."""
 
-from linesim.study.search.common.budget import SearchPlan
-from linesim.study.search.common.goal import Goal, goal_of
-from linesim.study.search.intervals.best import BestIntervals
-from linesim.study.search.intervals.best_intervals import IntervalStudy
-from linesim.study.search.numbers.answer import Circulation, Holding
-from linesim.study.search.numbers.circulation import NumberStudy
-from linesim.study.search.sensitivity.answer import Drivers
-from linesim.study.search.sensitivity.drivers import DriverStudy
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from linesim.fetching import fetched
+
+if TYPE_CHECKING:
+    from linesim.study.search.common.budget import SearchPlan as SearchPlan
+    from linesim.study.search.common.goal import Goal as Goal
+    from linesim.study.search.common.goal import goal_of as goal_of
+    from linesim.study.search.intervals.best import BestIntervals as BestIntervals
+    from linesim.study.search.intervals.best_intervals import IntervalStudy as IntervalStudy
+    from linesim.study.search.numbers.answer import Circulation as Circulation
+    from linesim.study.search.numbers.answer import Holding as Holding
+    from linesim.study.search.numbers.circulation import NumberStudy as NumberStudy
+    from linesim.study.search.sensitivity.answer import Drivers as Drivers
+    from linesim.study.search.sensitivity.drivers import DriverStudy as DriverStudy
 
 __all__ = [
     "BestIntervals",
@@ -21,3 +30,24 @@ __all__ = [
     "SearchPlan",
     "goal_of",
 ]
+
+_ROOMS = {
+    "common.budget": ("SearchPlan",),
+    "common.goal": ("Goal", "goal_of"),
+    "intervals.best": ("BestIntervals",),
+    "intervals.best_intervals": ("IntervalStudy",),
+    "numbers.answer": ("Circulation", "Holding"),
+    "numbers.circulation": ("NumberStudy",),
+    "sensitivity.answer": ("Drivers",),
+    "sensitivity.drivers": ("DriverStudy",),
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Fetch a name when it is first asked for: other studies need but the sets as policies name them."""
+    return fetched(__name__, _ROOMS, name)
+
+
+def __dir__() -> list[str]:
+    """Public names, fetched or not."""
+    return sorted(__all__)
