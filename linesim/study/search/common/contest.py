@@ -68,6 +68,19 @@ class Judge:
         apart = self.worse_by(key, against, replications, confidence)
         return apart.mean < 0.0 if apart.is_apart else None
 
+    def may_be_better(self, key: Hashable, against: Hashable, replications: Sequence[int], errors: float) -> bool:
+        """Whether few paired runs leave open, within so many standard errors, that a trial is better than another.
+
+        Against one that passes its caps, anything may be.
+        """
+        apart = self.worse_by(key, against, replications)
+        return self.excess(against, replications) > 0.0 or apart.mean - errors * self.error_of(apart) < 0.0
+
+    def is_clearly_worse(self, key: Hashable, against: Hashable, replications: Sequence[int], by: float) -> bool:
+        """Whether a trial passes its caps by more than another, or keeps to them as well and is worse by so much."""
+        mine, other = self.excess(key, replications), self.excess(against, replications)
+        return mine > other or (mine == other and not self.worse_by(key, against, replications).mean < by)
+
     def best_policy(self, works: Works, names: Sequence[str], replications: Sequence[int]) -> Iterator[int | str]:
         """Run policies of a scenario; yields runs done, and at last the name of the one with the best mean.
 

@@ -121,7 +121,9 @@ class IntervalSearch(Start):
             numbers = range(first, first + count)
             yield from self.progress_of(self.trials.run([self._best, *others], numbers))
             if count == few:
-                left = [other for other in others if self._may_be_better(other, numbers)]
+                left = [
+                    other for other in others if self.judge.may_be_better(other.key, self._best.key, numbers, _DOUBT)
+                ]
                 for other in others:
                     if other not in left:
                         self._note("finals", other, is_taken=False)
@@ -132,13 +134,6 @@ class IntervalSearch(Start):
             self._note("finals", other, is_better)
             if is_better:
                 self._take(other)
-
-    def _may_be_better(self, other: Trial, numbers: Sequence[int]) -> bool:
-        """Whether a few paired runs leave open that another is better than the best so far."""
-        if self.judge.excess(self._best.key, numbers) > 0.0:
-            return True
-        apart = self.judge.worse_by(other.key, self._best.key, numbers)
-        return apart.mean - _DOUBT * self.judge.error_of(apart) < 0.0
 
     # --- rounds --------------------------------------------------------------------------------------------------
 
@@ -186,7 +181,7 @@ class IntervalSearch(Start):
         """By how much a setting is better than the best, by fit and paired runs, and in which: few if those deny it."""
         numbers = range(first, first + len(self.plan.few))
         yield from self.progress_of(self.trials.run([trial, self._best], numbers))
-        if self._may_be_better(trial, numbers):
+        if self.judge.may_be_better(trial.key, self._best.key, numbers, _DOUBT):
             numbers = range(first, first + self.plan.replications)
             yield from self.progress_of(self.trials.run([trial, self._best], numbers))
         return self._gain_of(trial, promised, _DOUBT * error, numbers), numbers

@@ -1,7 +1,7 @@
 """How a search begins: an answer in a moment, the policies of the scenario, and each set by itself.
 
-1. Each set by itself with minutes as the desk reckons them, no run needed; a few paired runs see that it is better than
-   the policy to be beaten. That is the first answer, and stands until something better is found.
+1. Each set by itself with minutes as the desk reckons them, no run needed; two paired runs see that it is not clearly
+   worse than the policy to be beaten. That is the first answer, and stands until something better is found.
 2. The policies of the scenario, to set out from the best.
 3. Each set by itself once more, with what a minute of standstill is found to be worth, grouped and not, aimed and not.
 """
@@ -45,6 +45,10 @@ _LOSS_PRICES = (0.0, 0.3, 1.0, 3.0, 10.0)
 _AT_ONCE = range(2)
 """Replications of the first answer."""
 
+_CLEARLY = 0.05
+"""Share of the goal by which these must be against it: as few tell no less, and what is worked out is right more often
+than their luck is."""
+
 _FIRST_GROUP = 0.7
 """Share past which sets are changed together in it."""
 
@@ -71,7 +75,7 @@ class Start(Walk):
             first = replace(first, group_past=_FIRST_GROUP) if self._may_group else first
             trial = self.trial_of(self._centred(first))
             yield from self.progress_of(self.trials.run([trial], _AT_ONCE))
-            if self.judge.sort_key(trial.key, _AT_ONCE) < self.judge.sort_key(policy.key, _AT_ONCE):
+            if not self.judge.is_clearly_worse(trial.key, policy.key, _AT_ONCE, _CLEARLY * abs(level)):
                 self._take(trial)
         if self.best is None:
             self.know_ways()
