@@ -8,6 +8,7 @@ import shutil
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -180,25 +181,29 @@ class Outlet:
         summed : mapping, optional
             Columns of tables whose sum a workbook shows.
         """
-        head: dict[str, Any] = {"command": command_line()} | ({} if works is None else asked_again(works))
+
+        @cache
+        def head() -> dict[str, Any]:
+            return {"command": command_line()} | ({} if works is None else asked_again(works))
+
         try:
             if self.page is not None and page is not None:
-                carried = None if works is None else head | dict(content())
+                carried = None if works is None else head() | dict(content())
                 write_page(self.page, with_report(self.page_html(page), carried), self.force)
                 typer.echo(f"Report written to {self.page}", err=True)
             if self.book is not None:
                 from linesim.report.files.book_file import write_tables  # noqa: PLC0415
 
-                write_tables(self.book, tables, head | dict(provenance), summed or {}, self.force)
+                write_tables(self.book, tables, head() | dict(provenance), summed or {}, self.force)
                 typer.echo(f"Tables written to {self.book}", err=True)
             if self.csv is not None:
-                put_csv(self.csv, tables, head | dict(provenance), self.force)
+                put_csv(self.csv, tables, head() | dict(provenance), self.force)
             if self.parquet is not None:
-                written = write_parquet(self.parquet, tables, head | dict(provenance), self.force)
+                written = write_parquet(self.parquet, tables, head() | dict(provenance), self.force)
                 typer.echo(f"{len(written)} files written to {self.parquet}", err=True)
         finally:  # the answer is told even where a file could not be written, so that no study was run in vain
             if self.as_json:
-                put_json(head | dict(content()))
+                put_json(head() | dict(content()))
             elif self.csv != STDOUT:
                 show(text())
 

@@ -9,7 +9,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 NOT_NEEDED = (
-    *("scipy.stats", "scipy.integrate", "scipy.interpolate", "scipy.ndimage", "scipy.optimize", "scipy.linalg"),
+    *("scipy.special", "scipy.stats", "scipy.integrate", "scipy.interpolate", "scipy.ndimage", "scipy.optimize"),
+    "scipy.linalg",
     *("statsmodels", "openpyxl"),
 )
 
