@@ -45,8 +45,8 @@ def shop(gauge: bool = False, **policy: Any) -> Works:
 def test_an_aim_is_sought_where_no_gauge_corrects_and_share_and_dead_band_where_one_does() -> None:
     assert [lever.name for lever in levers_of(shop(), "as stated")] == ["aim of Op 10 / blade"]
     names = [lever.name for lever in levers_of(shop(gauge=True), "as stated")]
-    every = "parts from one reading to the next of Op 10 / gauge"
-    assert names == ["share of Op 10 / gauge", "dead band of Op 10 / gauge", every]
+    every = "distance from one reading to the next of Op 10 / gauge"
+    assert names == ["correction share of Op 10 / gauge", "dead band of Op 10 / gauge", every]
 
 
 def test_levers_begin_where_the_policy_has_them_and_are_written_back() -> None:

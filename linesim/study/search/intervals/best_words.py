@@ -9,7 +9,7 @@ from linesim.study.comparing.said import in_unit, quoted
 from linesim.study.comparing.words import amount
 from linesim.study.search.common.lever import Lever
 from linesim.study.search.intervals.best_figures import BestFigures
-from linesim.words import Figure, figure, keep
+from linesim.words import Figure, Joined, figure, keep
 
 __all__ = ["sentences_of"]
 
@@ -47,8 +47,7 @@ def sentences_of(answer: BestFigures) -> list[str]:
         for at, set_at in enumerate(answer.sets_at)
         if answer.setting.way(at)
     ]
-    rows = answer.lever_values.to_dict(orient="records")
-    text += [_lever_sentence(answer, lever, row) for lever, row in zip(answer.levers, rows, strict=True)]
+    text += _lever_sentences(answer)
     text.append(_limit_sentence(answer))
     if answer.over_lives:
         text.append(keep("search.over_lives"))
@@ -87,6 +86,14 @@ def _amount(answer: BestFigures, of: Measure, mean: float, half_width: float) ->
     """A difference with its unit; of a share none is said."""
     shown = amount(mean, half_width)
     return shown if of.unit == "%" else in_unit(shown, of, answer.works.currency)
+
+
+def _lever_sentences(answer: BestFigures) -> list[str]:
+    """What was sought beside the intervals: first what is to be moved, then what is left as it is."""
+    rows = list(zip(answer.levers, answer.lever_values.to_dict(orient="records"), strict=True))
+    moved = [_lever_sentence(answer, lever, row) for lever, row in rows if row["value"] != row["before"]]
+    left = [lever.name for lever, row in rows if row["value"] == row["before"]]
+    return [*moved, *([keep("search.levers_left", levers=Joined(left))] if left else [])]
 
 
 def _lever_sentence(answer: BestFigures, lever: Lever, row: dict[Any, Any]) -> str:
