@@ -56,12 +56,12 @@ def _another_slot(w: World) -> int:
 @inlined
 def _rise(w: World, at: int, minute: float, ticket: int) -> None:
     """Let an entry rise from a slot that was empty, as far as it is the soonest."""
-    final = w.final
-    entry = due_at(w.agenda, at)
+    agenda, final = w.agenda, w.final
+    entry = due_at(agenda, at)
     entry.minute, entry.ticket = minute, ticket
     while at > final:
         at >>= 2
-        above = due_at(w.agenda, at)
+        above = due_at(agenda, at)
         if above.minute <= minute:
             break
         above.minute, above.ticket = minute, ticket
@@ -70,11 +70,11 @@ def _rise(w: World, at: int, minute: float, ticket: int) -> None:
 @compiled
 def _play(w: World, at: int, minute: float, ticket: int) -> None:
     """Let an entry play its way up in place of the one that came out first."""
-    final = w.final
-    entry = due_at(w.agenda, at)
+    agenda, final = w.agenda, w.final
+    entry = due_at(agenda, at)
     entry.minute, entry.ticket = minute, ticket
     while at > final:
-        one, two, three = due_at(w.agenda, at ^ 1), due_at(w.agenda, at ^ 2), due_at(w.agenda, at ^ 3)
+        one, two, three = due_at(agenda, at ^ 1), due_at(agenda, at ^ 2), due_at(agenda, at ^ 3)
         soonest = min(one.minute, two.minute)
         whose = picked(two.minute < one.minute, two.ticket, one.ticket)
         whose = picked(three.minute < soonest, three.ticket, whose)
@@ -82,7 +82,7 @@ def _play(w: World, at: int, minute: float, ticket: int) -> None:
         ticket = picked(soonest < minute, whose, ticket)
         minute = min(minute, soonest)
         at >>= 2
-        above = due_at(w.agenda, at)
+        above = due_at(agenda, at)
         above.minute, above.ticket = minute, ticket
 
 

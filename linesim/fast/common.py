@@ -129,6 +129,20 @@ def enter(w: World, m: Machine, state: int) -> None:
         tell(w, steps.ENTERS, m.index, state)
 
 
+@inlined
+def pass_by(w: World, m: Machine, state: int) -> None:
+    """Enter a state that may be over at this very moment: then only who is told of everything hears of it."""
+    if w.is_traced:
+        enter(w, m, state)
+
+
+@inlined
+def stay_in(w: World, m: Machine, state: int) -> None:
+    """The state that was passed by lasts after all."""
+    if w.is_traced == 0:
+        enter(w, m, state)
+
+
 # --- claims -------------------------------------------------------------------------------------------------------
 
 _put_behind, _take_out = chain_of(claim_at)
@@ -147,8 +161,9 @@ def call(w: World, pool: int) -> None:
 @inlined
 def make_ready(w: World, who: int) -> None:
     """Somebody has been given what it waited for."""
-    whole_at(w.ready, w.ready_end).value = who
-    w.ready_end = w.ready_end + 1 if w.ready_end < w.ready_last else 0
+    at = w.ready_end
+    whole_at(w.ready, at).value = who
+    w.ready_end = at + 1 if at < w.ready_last else 0
 
 
 @inlined

@@ -50,6 +50,14 @@ def wear(mount: Mount, cut_min: float, life_min: float, places: int) -> None:
 
 
 @inlined
+def wear_freely(mount: Mount, cut_min: float) -> None:
+    """As `wear` where no cut is described, so that no edge can rub: without what rubbing would cost each part."""
+    mount.cut_min += cut_min
+    if not math.isinf(mount.expected_life_min):
+        mount.life_share += cut_min / (mount.expected_life_min * mount.life_factor)
+
+
+@inlined
 def count_part(mount: Mount) -> None:
     """One more part is done with it."""
     mount.parts += 1

@@ -59,12 +59,11 @@ def take(w: World, m: Machine) -> int:
             m.is_asked, m.cursor = 1, m.first_mount
             return steps.LOOK
         m.is_asked = 0
-    is_direct = pool_at(w.pools, m.source).is_direct
-    if not is_direct and m.asks:
+    if pool_at(w.pools, m.source).is_direct:
+        return take_directly(w, m)
+    if m.asks:
         return m.asks
     enter(w, m, codes.STATE_WAITING_FOR_PART)
-    if is_direct:
-        return take_directly(w, m)
     queue_claim(w, pool_at(w.pools, m.source), m.index)
     call(w, m.source)
     m.step = m.offered
@@ -262,9 +261,9 @@ def pass_on(w: World, m: Machine) -> int:
         if step != steps.PASS_ON:
             return step
     _complete(w, m)
-    enter(w, m, codes.STATE_HELD_UP)
     if pool_at(w.pools, m.target).is_direct:
         return give_directly(w, m)
+    enter(w, m, codes.STATE_HELD_UP)
     target = goes_on_to(w, m)
     queue_giver(w, pool_at(w.pools, target), m.index)
     call(w, target)

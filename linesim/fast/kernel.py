@@ -211,8 +211,9 @@ def _settle(w: World) -> bool:
 @inlined
 def _first_ready(w: World) -> int:
     """Take out who has been given what it waited for."""
-    who = whole_at(w.ready, w.ready_first).value
-    w.ready_first = w.ready_first + 1 if w.ready_first < w.ready_last else 0
+    at = w.ready_first
+    who = whole_at(w.ready, at).value
+    w.ready_first = at + 1 if at < w.ready_last else 0
     return who
 
 
@@ -220,9 +221,9 @@ def _first_ready(w: World) -> int:
 def run_world(w: World, until: float, budget: int) -> int:
     """Run until a moment, or for so many turns: as `linesim.fast.kernels.run_on_whole`."""
     w.until = until
+    if w.trouble:
+        return w.trouble
     for _ in range(budget):
-        if w.n_free < w.n_needed:
-            return steps.FULL
         if w.is_traced and w.n_trace > w.n_trace_most:
             return steps.TRACE_FULL
         if w.ready_first != w.ready_end:
@@ -235,6 +236,8 @@ def run_world(w: World, until: float, budget: int) -> int:
                 if w.n_called > 0 or w.n_notes > 0:
                     if not _settle(w):
                         return steps.CIRCLE
+                    if w.trouble:
+                        return w.trouble
                     continue
                 if minute >= w.until:
                     w.now = w.until

@@ -17,26 +17,25 @@ from linesim.plan.tables import NONE
 
 __all__ = ["lay_probes", "lay_rooms", "looks_back", "readings_in_rooms", "tell_rooms"]
 
-_LOOKS_BACK = (Meanwhile.QUARANTINE, Meanwhile.SWEEP_BACK)
-
 
 def looks_back(plan: Plan) -> AnyArray:
     """Operations whose measuring room has parts held, or swept back."""
-    is_one: AnyArray = (plan.rooms.benches > 0) & np.isin(plan.rooms.meanwhile, _LOOKS_BACK)
-    return is_one
+    meanwhile = plan.rooms.meanwhile
+    is_one: AnyArray = (meanwhile == Meanwhile.QUARANTINE) | (meanwhile == Meanwhile.SWEEP_BACK)
+    return is_one & (plan.rooms.benches > 0)
 
 
 def lay_rooms(layout: Arrays) -> None:
     """Put the benches of each room there, and behind them who looks after the parts of each of its machines."""
     plan, w, others = layout.plan, layout.world, layout.arrays["machines"]
     others["keeper"] = others["tray"] = others["held"] = NONE
-    rooms, of = plan.rooms, plan.machines.operation
+    rooms, of, looking = plan.rooms, plan.machines.operation, looks_back(plan)
     homes: list[int] = []
     turns: list[int] = []
     is_sorter: list[int] = []
     for operation in np.flatnonzero(rooms.benches > 0).tolist():
         mine, benches = np.flatnonzero(of == operation).tolist(), int(rooms.benches[operation])
-        sorters = mine if looks_back(plan)[operation] else []
+        sorters = mine if looking[operation] else []
         others["keeper"][sorters] = len(others) + len(homes) + benches + np.arange(len(sorters))
         homes += [mine[0]] * benches + sorters
         turns += range(benches + len(sorters))

@@ -182,4 +182,5 @@ class Working:
         links[parts - 1] = w.first_free
         w.first_free = before
         w.n_free += parts - before
+        w.trouble = 0
         w.n_parts = parts

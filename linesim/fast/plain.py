@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from linesim.fast import codes, steps
 from linesim.fast.castings import casting
-from linesim.fast.common import enter, make_ready, wait
+from linesim.fast.common import enter, make_ready, pass_by, stay_in, wait
 from linesim.fast.compiled import inlined
 from linesim.fast.drawers import line_at, machine_at, mount_at, part_at, pool_at
-from linesim.fast.edges import count_part, minutes_of_work, wear
+from linesim.fast.edges import count_part, minutes_of_work, wear_freely
 from linesim.fast.standing import account_buffer, account_line, oldest, stand
 from linesim.fast.state import Machine, Pool, World
 from linesim.plan.tables import NONE
@@ -31,7 +31,7 @@ def cut_plainly(w: World, m: Machine) -> int:
     m.to_failure_min -= cut_min
     for number in range(m.first_mount, m.end_mount):
         mount = mount_at(w.mounts, number)
-        wear(mount, cut_min, mount.expected_life_min, 1)
+        wear_freely(mount, cut_min)
         count_part(mount)
     m.worked += 1
     return wait(w, m, cut_min, steps.PASS_ON)
@@ -40,6 +40,7 @@ def cut_plainly(w: World, m: Machine) -> int:
 @inlined
 def take_directly(w: World, m: Machine) -> int:
     """Take a part, if there is one, from the machine before or from what it has put into the buffer."""
+    pass_by(w, m, codes.STATE_WAITING_FOR_PART)
     p = pool_at(w.pools, m.source)
     if p.way == steps.YARD:
         return _take_casting(w, m, p)
@@ -56,13 +57,13 @@ def take_directly(w: World, m: Machine) -> int:
     elif giver != NONE:
         m.part = machine_at(w.machines, giver).part
     else:
-        p.first_claim = p.last_claim = m.index
-        p.n_claims = 1
+        stay_in(w, m, codes.STATE_WAITING_FOR_PART)
+        p.first_claim = m.index
         m.step = steps.GOT_PART
         return steps.BLOCKED
     p.served += 1
     if giver != NONE:
-        p.first_giver = p.last_giver = NONE
+        p.first_giver = NONE
         make_ready(w, giver)
     return steps.GOT_PART
 
@@ -74,6 +75,7 @@ def _take_casting(w: World, m: Machine, p: Pool) -> int:
         m.part = casting(w, m.line)
         p.served += 1
         return steps.GOT_PART
+    stay_in(w, m, codes.STATE_WAITING_FOR_PART)
     m.step = steps.GOT_PART
     return steps.BLOCKED
 
@@ -81,12 +83,12 @@ def _take_casting(w: World, m: Machine, p: Pool) -> int:
 @inlined
 def give_directly(w: World, m: Machine) -> int:
     """Hand a part to the machine behind, or put it into the buffer if there is room."""
+    pass_by(w, m, codes.STATE_HELD_UP)
     p = pool_at(w.pools, m.target)
     account_buffer(w, p)
     taker = p.first_claim
     if taker != NONE:
-        p.first_claim = p.last_claim = NONE
-        p.n_claims = 0
+        p.first_claim = NONE
         p.served += 1
         machine_at(w.machines, taker).part = m.part
         make_ready(w, taker)
@@ -94,6 +96,7 @@ def give_directly(w: World, m: Machine) -> int:
     if p.stock < p.capacity:
         stand(w, p, m.part)
         return steps.LEFT
-    p.first_giver = p.last_giver = m.index
+    stay_in(w, m, codes.STATE_HELD_UP)
+    p.first_giver = m.index
     m.step = steps.LEFT
     return steps.BLOCKED

@@ -5,7 +5,7 @@ Minutes count from the start of the run. Links and indices are ``NONE`` (-1) whe
 
 from __future__ import annotations
 
-from linesim.fast.short import Short
+from linesim.fast.short import Few, Flag, Short
 
 __all__ = ["Claim", "CutterSet", "Due", "Pool", "Sister"]
 
@@ -29,27 +29,31 @@ class Claim:
 
 
 class Pool:
-    """Anything shared: the crib's counter, people, a shelf, a yard, the dispatch, a buffer."""
+    """Anything shared: the crib's counter, people, a shelf, a yard, the dispatch, a buffer.
+
+    What a part that goes through a buffer meets stands first, in one line of memory.
+    """
 
     since_min: float
     level_min: float
     waited_min: float
-    served: int
+    served: Short
+    had_to_wait: Short
     first_claim: Short
-    last_claim: Short
     first_giver: Short
-    last_giver: Short
     first: Short
     last: Short
     """Parts or sharp sets that stand in it, the oldest first."""
     stock: Short
     capacity: Short
     extreme: Short
+    way: Few
+    is_direct: Flag
+    """Whether parts go through it without the foreman, as nobody else could be served first: one at most wants to take
+    from it and one to give, so that neither is counted, nor noted as the last."""
+    last_claim: Short
+    last_giver: Short
     n_claims: Short
-    way: Short
-    is_direct: Short
-    """Whether parts go through it without the foreman, as nobody else could be served first."""
-    had_to_wait: int
     turn: Short
     """In which order things are given out at one instant, as `linesim.floor.foreman.Turn`."""
     of: Short

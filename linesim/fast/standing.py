@@ -6,6 +6,7 @@ the first one, so that it is not cleared when another one goes. Every part in ev
 
 from __future__ import annotations
 
+from linesim.fast import steps
 from linesim.fast.chains import chain_of
 from linesim.fast.common import add, first_claim, make_ready
 from linesim.fast.compiled import inlined
@@ -18,10 +19,12 @@ _put_behind = chain_of(part_at)[0]
 
 @inlined
 def new_part(w: World) -> int:
-    """A free record in the array of parts; the kernel sees to it beforehand that there is one."""
+    """A free record in the array of parts; the run stops for more of them while there are enough for one more turn."""
     number = w.first_free
     w.first_free = part_at(w.parts, number).next
     w.n_free -= 1
+    if w.n_free < w.n_needed and w.trouble == 0:
+        w.trouble = steps.FULL
     return number
 
 

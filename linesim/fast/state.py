@@ -241,7 +241,7 @@ class Machine:
 
 
 class Mount:
-    """A slot on a machine where a cutter set sits, and its edge."""
+    """A slot on a machine where a cutter set sits, and its edge; what every cut needs stands first, in one line."""
 
     life_share: float
     life_factor: float
@@ -253,12 +253,12 @@ class Mount:
     rule: Short
     role: Short
     kind: Short
-    machine: Short
+    rubbed: Short
+    """Places at which it has rubbed in the stroke at hand."""
     mounted_min: float
     finish_factor: float
     """What its roughness is multiplied by, as the teeth of this mounted cutter happen to stand."""
-    rubbed: Short
-    """Places at which it has rubbed in the stroke at hand."""
+    machine: Short
     was_rejected: Short
     wear_read_mm: float
     """Wear land at the last look; minus infinity if there was none."""

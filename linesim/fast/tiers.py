@@ -2,8 +2,8 @@
 
 `COMMON` leaves out what few lines have: part types, batches, ways, lines that meet, measuring rooms, magazines, people
 with shifts and those who attend machines, probes, a state to begin from. `SMALL` leaves out besides what a line needs
-to show position, tilt and form, heats and warmth, first pieces, faults, tests and repairs. A piece that is added to
-the engine and not named here is in all kernels; it is only slower.
+to show position, tilt and form, heats and warmth, first pieces, faults, tests and repairs, and tells nobody what
+happens. A piece that is added to the engine and not named here is in all kernels; it is only slower.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ _RARE: Table = {
 """Fields by which pieces are used that few lines have, and what they are where these are not used."""
 
 _MORE: Table = {
-    World: {"has_more": 0, "is_held": 0, "most_shapes": 0},
+    World: {"has_more": 0, "is_held": 0, "most_shapes": 0, "is_traced": 0},
     Line: {"has_faults": 0, "heat_castings": 0, "heat_min": 0, "first_failure": 0, "end_failure": 0},
     Machine: {"has_firsts": 0, "test": NONE, "is_bad": 0, "is_found": 0},
     tables.Operations: {"fault_chance": 0},

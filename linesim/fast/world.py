@@ -53,7 +53,8 @@ class World(Sums):
     """The slot of who acted last, while nobody has entered there again; and the last of those that were wiped out."""
     trouble: int
     culprit: int
-    """What keeps the run from ever ending, and the line or machine that does; 0 if nothing does."""
+    """Why the run stops: parts want more room, or something keeps it from ever ending, and the line or machine that
+    does; 0 if nothing does."""
     ready: int
     ready_first: int
     ready_end: int
