@@ -221,8 +221,8 @@ def _first_ready(w: World) -> int:
 def run_world(w: World, until: float, budget: int) -> int:
     """Run until a moment, or for so many turns: as `linesim.fast.kernels.run_on_whole`."""
     w.until = until
-    if w.trouble:
-        return w.trouble
+    if w.n_free < w.n_needed:
+        return steps.FULL
     for _ in range(budget):
         if w.is_traced and w.n_trace > w.n_trace_most:
             return steps.TRACE_FULL

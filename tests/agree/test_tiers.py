@@ -12,6 +12,7 @@ from linesim.fast import tiers
 from linesim.fast.layout import Layout
 from linesim.fast.run import _pattern, run_fast, tier_of_plan
 from linesim.fast.tiers import COMMON, SMALL, WHOLE, tier_of
+from linesim.floor.run import run_floor
 from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.works import load_works
@@ -66,6 +67,28 @@ def test_a_plan_that_needs_one_piece_never_gets_kernels_without_it(table: Any, k
 
 def test_a_line_without_cutters_takes_the_smallest_kernels() -> None:
     assert tier_of_plan(make_plan(flow_line([2, 3]), "run out")) == SMALL.name
+
+
+@pytest.mark.parametrize(
+    ("minutes", "room", "most"),
+    [([1.0, 1.01, 1.02, 1.0, 1.01, 1.02], 2, 2), ([1.0, 2.0], 1000, 999)],
+    ids=["held up and starved, three parts an edge", "more parts than there is room for at first"],
+)
+def test_a_simple_line_that_tells_nobody_gives_what_the_floor_gives(minutes: list[float], room: int, most: int) -> None:
+    """The kernel of simple lines cannot tell: an ordinary twin, who is told of everything, has another one."""
+    several = {f"Op {10 * at}": {"sets": ["cutter"], "setters": "setters"} for at in range(1, len(minutes) + 1)}
+    cutter = {"sets": 20, "change": 3, "renewal": {"bought": {}}, "breaking": "never", "life": 1e6}
+    works = {
+        "people": {"setters": {"count": 1}},
+        "cutters": {"cutter": cutter},
+        "policies": {"run out": {"default": {"parts": 3}}},
+    }
+    own: dict[str, Any] = {"operations": several, "works": works} if len(minutes) > 2 else {}
+    plan = make_plan(flow_line(minutes, [room] * (len(minutes) - 1), length=2000, warm_up=0, **own), "run out")
+    assert tier_of_plan(plan) == SMALL.name
+    found = run_fast(plan, 1, 0)
+    assert found.most_stock.max() == most
+    assert not different_fields(found, run_floor(plan, 1, 0))
 
 
 def _run(plan: Plan, tier: str, monkeypatch: pytest.MonkeyPatch) -> Any:
