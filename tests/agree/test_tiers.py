@@ -18,6 +18,7 @@ from linesim.plan.plan import Plan
 from linesim.works import load_works
 from tests.agree.twins import different_fields
 from tests.agree.works_at_random import random_works
+from tests.benchmarks.flow_models import FlowLine, plan_of
 from tests.builders import flow_line
 
 _ROOT = Path(__file__).parents[2]
@@ -70,21 +71,15 @@ def test_a_line_without_cutters_takes_the_smallest_kernels() -> None:
 
 
 @pytest.mark.parametrize(
-    ("minutes", "room", "most"),
-    [([1.0, 1.01, 1.02, 1.0, 1.01, 1.02], 2, 2), ([1.0, 2.0], 1000, 999)],
-    ids=["held up and starved, three parts an edge", "more parts than there is room for at first"],
+    ("plan", "most"),
+    [
+        (plan_of(FlowLine.of(6, 1), 3000.0), 5),
+        (make_plan(flow_line([1, 2], [1000], length=2000, warm_up=0), "run out"), 999),
+    ],
+    ids=["held up and starved", "more parts than there is room for at first"],
 )
-def test_a_simple_line_that_tells_nobody_gives_what_the_floor_gives(minutes: list[float], room: int, most: int) -> None:
+def test_a_simple_line_that_tells_nobody_gives_what_the_floor_gives(plan: Plan, most: int) -> None:
     """The kernel of simple lines cannot tell: an ordinary twin, who is told of everything, has another one."""
-    several = {f"Op {10 * at}": {"sets": ["cutter"], "setters": "setters"} for at in range(1, len(minutes) + 1)}
-    cutter = {"sets": 20, "change": 3, "renewal": {"bought": {}}, "breaking": "never", "life": 1e6}
-    works = {
-        "people": {"setters": {"count": 1}},
-        "cutters": {"cutter": cutter},
-        "policies": {"run out": {"default": {"parts": 3}}},
-    }
-    own: dict[str, Any] = {"operations": several, "works": works} if len(minutes) > 2 else {}
-    plan = make_plan(flow_line(minutes, [room] * (len(minutes) - 1), length=2000, warm_up=0, **own), "run out")
     assert tier_of_plan(plan) == SMALL.name
     found = run_fast(plan, 1, 0)
     assert found.most_stock.max() == most
