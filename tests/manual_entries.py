@@ -68,13 +68,13 @@ def entries_page() -> str:
     for where, model in parts().items():
         title = f"`{where}`" if where else "The file"
         first = " ".join((model.__doc__ or "").split("\n\n")[0].split())
-        lines = [text for name, field in model.model_fields.items() for text in _wrapped(_entry(name, field))]
+        lines = [text for name, field in model.model_fields.items() for text in _wrapped(_entry(model, name, field))]
         blocks.append("\n".join([f"## {title}", "", *_wrapped(first), "", *lines]).rstrip() + "\n")
     return "\n".join(blocks)
 
 
-def _entry(name: str, field: FieldInfo) -> str:
-    words = " ".join((field.description or "").split())
+def _entry(model: type[Strict], name: str, field: FieldInfo) -> str:
+    words = " ".join(model.entry_words(name).split())
     return f"- `{name}`: {words}{_default(field)}"
 
 

@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from linesim.errors import Problem, ScenarioError
 from linesim.report.theme.shown import System, converted, unit_shown
 from linesim.works import Works
+from linesim.works.base import Strict
 from linesim.works.book.cells import shown_cell
 from linesim.works.book.spreads import entries_of, fault_of, parted
 from linesim.works.durations import Spread
@@ -205,9 +206,9 @@ def _is_within(path: str, of: str) -> bool:
     return path == of or path.startswith((f"{of}.", f"{of}["))
 
 
-def _field(works: Works, path: Path, model: BaseModel, entry: str, system: System, group: str) -> Field:
+def _field(works: Works, path: Path, model: Strict, entry: str, system: System, group: str) -> Field:
     """One entry of a part of the scenario."""
-    about = type(model).model_fields[entry].description or ""
+    about = model.entry_words(entry)
     return _field_of(
         works, path, getattr(model, entry), _WORDS.get(entry, entry.replace("_", " ")), about, system, group
     )

@@ -5,11 +5,8 @@ from __future__ import annotations
 from pathlib import PurePath
 
 from linesim.errors import Problem
-from linesim.works.book.reading import grids_in
-from linesim.works.book.trees import tree_of
 from linesim.works.nodes import Node, collected
 from linesim.works.reading import Allowance, read_content
-from linesim.works.shop.reading import grid_of_csv, is_routing_sheet, read_routing_sheet
 from linesim.works.yaml_tree import refused_at
 
 __all__ = ["ENDINGS", "SEPARATED", "WORKBOOK", "read_any"]
@@ -52,12 +49,21 @@ def read_any(content: bytes, shown: str, problems: list[Problem] | None, allowan
     if ending in _OTHER_SHEETS:
         text = f"{ending} was found; a workbook saved as {WORKBOOK} was expected"
         raise refused_at(shown, None, text, f"Open it in a spreadsheet program and save it as {WORKBOOK}.")
-    if ending == WORKBOOK or content.startswith(_PACKED):  # whatever the name has lost on the way
-        grids = grids_in(content, shown)
-        if is_routing_sheet(grids):
-            return read_routing_sheet(grids, shown, problems)
-        with collected(problems) as wrong:
-            return tree_of(grids, shown, wrong)
-    if ending == SEPARATED:
-        return read_routing_sheet(grid_of_csv(content, shown), shown, problems)
+    if ending in (WORKBOOK, SEPARATED) or content.startswith(_PACKED):  # whatever the name has lost on the way
+        return _read_sheets(content, shown, problems, ending)
     return read_content(content, shown, problems, allowance)
+
+
+def _read_sheets(content: bytes, shown: str, problems: list[Problem] | None, ending: str) -> Node:
+    """Read a workbook or a routing sheet."""
+    from linesim.works.book.reading import grids_in  # noqa: PLC0415 - most scenarios are texts, and do not wait for it
+    from linesim.works.book.trees import tree_of  # noqa: PLC0415 - as above
+    from linesim.works.shop.reading import grid_of_csv, is_routing_sheet, read_routing_sheet  # noqa: PLC0415 - as above
+
+    if ending == SEPARATED and not content.startswith(_PACKED):
+        return read_routing_sheet(grid_of_csv(content, shown), shown, problems)
+    grids = grids_in(content, shown)
+    if is_routing_sheet(grids):
+        return read_routing_sheet(grids, shown, problems)
+    with collected(problems) as wrong:
+        return tree_of(grids, shown, wrong)

@@ -200,7 +200,7 @@ class _Builder:
         assert model is not None
         for name, entry in model.model_fields.items():
             inner = (*within, name)
-            shape, note = self._shape((*path, *inner)), " ".join((entry.description or "").split())
+            shape, note = self._shape((*path, *inner)), " ".join(model.entry_words(name).split())
             if shape.named:
                 below.append(_Below(self._down((*path, *inner, ANY)), note, entry.is_required()))
             elif shape.model is not None and not shape.model.in_one_cell:
