@@ -13,6 +13,7 @@ import tempfile
 import time
 from collections.abc import Generator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,7 @@ from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from tests.builders import flow_line
 
-__all__ = ["FlowLine", "Timed", "plan_of", "run_c", "run_ciw", "run_salabim", "run_simpy"]
+__all__ = ["FlowLine", "Timed", "accounts_of_c", "plan_of", "run_c", "run_ciw", "run_salabim", "run_simpy"]
 
 
 @dataclass(frozen=True)
@@ -165,18 +166,35 @@ def run_ciw(line: FlowLine, horizon_min: float) -> Timed:
     return Timed(shipped, worked, seconds)
 
 
-def run_c(line: FlowLine, horizon_min: float) -> Timed:
-    """The minimal loop of ``flow.c``, compiled with -O3 by the machine's C compiler."""
-    source = Path(__file__).with_name("flow.c")
-    with tempfile.TemporaryDirectory() as folder:
-        program = Path(folder) / "flow"
-        subprocess.run(["cc", "-O3", "-o", str(program), str(source), "-lm"], check=True)
-        figures = [len(line.minutes), line.capacity, line.every, line.change_min, line.setters, horizon_min]
-        said = subprocess.run(
-            [str(program), *map(str, figures)],
-            input="\n".join(map(repr, line.minutes)),
-            capture_output=True,
-            text=True,
-            check=True,
-        ).stdout.split()
+@cache
+def _folder() -> tempfile.TemporaryDirectory[str]:
+    """Where compiled programs lie while this process lives."""
+    return tempfile.TemporaryDirectory()
+
+
+@cache
+def _program(with_accounts: bool) -> Path:
+    """``flow.c``, compiled with -O3 by the machine's C compiler."""
+    source, program = Path(__file__).with_name("flow.c"), Path(_folder().name) / f"flow-{int(with_accounts)}"
+    accounts = ["-DACCOUNTS"] if with_accounts else []
+    subprocess.run(["cc", "-O3", *accounts, "-o", str(program), str(source), "-lm"], check=True)
+    return program
+
+
+def _said_by_c(line: FlowLine, horizon_min: float, with_accounts: bool) -> list[str]:
+    figures = [len(line.minutes), line.capacity, line.every, line.change_min, line.setters, horizon_min]
+    command = [str(_program(with_accounts)), *map(str, figures)]
+    minutes = "\n".join(map(repr, line.minutes))
+    return subprocess.run(command, input=minutes, capture_output=True, text=True, check=True).stdout.split()
+
+
+def run_c(line: FlowLine, horizon_min: float, with_accounts: bool = False) -> Timed:
+    """The minimal loop of ``flow.c``; with what every run of the engine keeps account of, if told so."""
+    said = _said_by_c(line, horizon_min, with_accounts)
     return Timed(int(said[0]), int(said[1]), max(float(said[2]), math.ulp(1.0)))
+
+
+def accounts_of_c(line: FlowLine, horizon_min: float) -> dict[str, float]:
+    """What the loop with accounts has counted, by the names of `linesim.plan.tally.Tally`; minutes, and parts."""
+    names = ("cutting_min", "held_up_min", "stock_min", "had_to_wait", "lead_min")
+    return dict(zip(names, map(float, _said_by_c(line, horizon_min, True)[3:]), strict=True))
