@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Mapping
 from importlib import import_module
 from typing import Any, ClassVar, NamedTuple
@@ -68,9 +69,11 @@ class LazyGroup(TyperGroup):
 
     def loaded(self, name: str) -> Any:
         """The command itself."""
-        with loading():
-            module = import_module(f"linesim.cli.{self.entries[name].module or name}")
-        answer = getattr(module, name)
+        place = f"linesim.cli.{self.entries[name].module or name}"
+        if place not in sys.modules:
+            with loading():
+                import_module(place)
+        answer = getattr(sys.modules[place], name)
         if not isinstance(answer, typer.Typer):
             alone = typer.Typer(add_completion=False, pretty_exceptions_enable=False)
             alone.command(name)(answer)
