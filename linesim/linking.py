@@ -174,6 +174,9 @@ class _Remembering:
 
 _PLAIN = {bool, int, float}
 
+_TRIED = {(0, 68)}
+"""Versions of numba of which it is known what compiled code calls; with less than that at hand it would crash."""
+
 
 def _compilers() -> tuple[type, type]:
     """Compilers of a part and of a kernel."""
@@ -245,9 +248,10 @@ def _law_dispatcher() -> type:
     types: Any = importlib.import_module("numba.core.types")
     caching: Any = importlib.import_module("numba.core.caching")
     runtime: Any = importlib.import_module("numba.core.runtime").rtsys
+    is_known = importlib.import_module("numba").version_info.short in _TRIED
 
     class Kept(caching.FunctionCache):  # type: ignore[misc]
-        """Loads what lies on disk with what compiled code calls; numba would first fetch all that compiling takes."""
+        """Loads what lies on disk with what compiled code calls; numba first fetches all that compiling takes."""
 
         def load_overload(self, sig: Any, target_context: Any) -> Any:
             runtime.initialize(target_context)
@@ -266,7 +270,7 @@ def _law_dispatcher() -> type:
         calls_by_python = 0
 
         def enable_caching(self) -> None:
-            self._cache = Kept(self.py_func)
+            self._cache = (Kept if is_known else caching.FunctionCache)(self.py_func)
 
         def _compile_for_args(self, *args: Any, **kws: Any) -> Any:
             if self.calls_by_python and not kws and all(type(each) in _PLAIN for each in args):

@@ -9,8 +9,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 NOT_NEEDED = (
-    *("scipy.special", "scipy.stats", "scipy.integrate", "scipy.interpolate", "scipy.ndimage", "scipy.optimize"),
-    "scipy.linalg",
+    *("scipy.stats", "scipy.integrate", "scipy.interpolate", "scipy.ndimage", "scipy.optimize", "scipy.linalg"),
     *("statsmodels", "openpyxl"),
 )
 
