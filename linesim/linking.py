@@ -1,10 +1,9 @@
 """How compiled functions are put together: what a kernel calls is optimised once, as part of the kernel.
 
 numba by itself optimises each function together with all that it calls, and makes machine code of it; and then once
-more as part of each that calls it, level by level. Functions that compiled code alone calls need none of that: here
-they stay as they were lowered, and the kernel that Python calls takes all of them in and is optimised as a whole.
-Compiling the engine takes half the time by that. A part has no environment of its own: it raises nothing whose words
-are made when it happens, and prints nothing.
+more as part of each that calls it, level by level. Functions that compiled code alone calls need none of that: here they
+stay as they were lowered, and the kernel that Python calls takes all of them in and is optimised as a whole, in half
+the time. A part has no environment of its own: it raises nothing whose words are made when it happens, nor prints.
 
 This leans on the inside of numba. Where that is not as expected, `linking` gives None, and all is compiled in numba's
 own way: the same results, only later.
@@ -174,8 +173,7 @@ class _Remembering:
 
 _PLAIN = {bool, int, float}
 
-_TRIED = {(0, 68)}
-"""Versions of numba of which it is known what compiled code calls; with less than that at hand it would crash."""
+_TRIED = {(0, 68)}  # versions of numba of which it is known what compiled code calls; with less at hand it would crash
 
 
 def _compilers() -> tuple[type, type]:
@@ -261,9 +259,8 @@ def _law_dispatcher() -> type:
     class LawDispatcher(dispatcher):  # type: ignore[misc]
         """A function that Python calls as a kernel, and compiled code as a part.
 
-        Its first calls may be left to Python, as compiling or loading it takes longer than thousands of them. Numbers
-        of numpy's go into compiled code at once, and so does what Python refuses and compiled code does not: an
-        overflow, a root of what is below zero.
+        Its first calls may be left to Python, as compiling or loading it takes longer than thousands of them. Numbers of
+        numpy's go into compiled code at once, and so does what Python alone refuses: an overflow, a root below zero.
         """
 
         part: Any
