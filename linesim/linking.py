@@ -1,7 +1,7 @@
 """How compiled functions are put together: what a kernel calls is optimised once, as part of the kernel.
 
 numba by itself optimises each function together with all that it calls, and makes machine code of it; and then once
-more as part of each that calls it, level by level. Functions that compiled code alone calls need none of that: here they
+more as part of each that calls it, level by level. Functions that compiled code alone calls need none of that: they
 stay as they were lowered, and the kernel that Python calls takes all of them in and is optimised as a whole, in half
 the time. A part has no environment of its own: it raises nothing whose words are made when it happens, nor prints.
 
@@ -259,7 +259,7 @@ def _law_dispatcher() -> type:
     class LawDispatcher(dispatcher):  # type: ignore[misc]
         """A function that Python calls as a kernel, and compiled code as a part.
 
-        Its first calls may be left to Python, as compiling or loading it takes longer than thousands of them. Numbers of
+        Its first calls may be left to Python, as compiling or loading it takes longer than thousands of them. Those of
         numpy's go into compiled code at once, and so does what Python alone refuses: an overflow, a root below zero.
         """
 
