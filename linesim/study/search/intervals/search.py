@@ -32,12 +32,12 @@ from linesim.study.search.intervals.walk import Answer
 
 __all__ = ["IntervalSearch"]
 
-_WIDTHS = (0.7, 0.45)
+_WIDTHS = (0.7, 0.5, 0.35)
 """Half sides of the boxes of settings, in natural logarithms of the intervals, one after another."""
 
+_LEAST_ROUNDS = 2
 _WORTH_A_ROUND = 0.5
-"""Share of the tolerance that a move must gain for another round, once all boxes have been: what later rounds gained in
-fresh runs of the demonstration lines was less than that."""
+"""Share of the tolerance that a move must gain for another round."""
 
 _MOST_ROUNDS = 12
 _TWICE = 2
@@ -87,10 +87,16 @@ class IntervalSearch(Start):
             width = _WIDTHS[min(number, len(_WIDTHS) - 1)]
             self.words = f"round {number + 1}: settings spread around the best so far"
             yield from self._fill(count, width, number)
-            gain = yield from self._move(width, number)
-            if number >= len(_WIDTHS) - 1 and gain <= _WORTH_A_ROUND * self.plan.tolerance * abs(self.surrogate.level):
+            gain, promised = yield from self._move(width, number)
+            if self._is_little(gain, promised, number + 1):
                 self.answer = self.answer.but(is_settled=True)
                 return
+
+    def _is_little(self, gain: float, promised: float, rounds: int) -> bool:
+        """Whether there is next to nothing left; before the narrowest box fit and runs must both say so."""
+        tolerance = self.plan.tolerance * abs(self.surrogate.level)
+        is_agreed = rounds >= _LEAST_ROUNDS and gain > 0.0 and promised <= tolerance
+        return gain <= _WORTH_A_ROUND * tolerance and (is_agreed or rounds >= len(_WIDTHS))
 
     def _neighbours(self) -> Iterator[Answer]:
         """The rules that promise most and have not been taken, one set after another, in paired runs of their own."""
@@ -152,8 +158,11 @@ class IntervalSearch(Start):
             wanted += [(trial, number * each + (_TWICE * at + again) % each) for again in range(_TWICE)]
         yield from self.progress_of(self.trials.run_each(wanted))
 
-    def _move(self, width: float, number: int) -> Generator[Answer, None, float]:
-        """Set what the fit promises most of against the best so far; returns by how much it is better, 0 if not."""
+    def _move(self, width: float, number: int) -> Generator[Answer, None, tuple[float, float]]:
+        """Set what the fit promises most of against the best so far.
+
+        Returns by how much it is better, 0 if not, and by how much the fit said that it would be.
+        """
         best, each = self._best_setting, self.plan.replications
         near = self.surrogate.around(best)
         fit = self.surrogate.goal_around(near)
@@ -172,8 +181,8 @@ class IntervalSearch(Start):
                 self._take(trial)
                 self.taken.append(setting)
                 yield self.interim()
-                return gain
-        return 0.0
+                return gain, -promised
+        return 0.0, 0.0
 
     def _paired(
         self, trial: Trial, promised: float, error: float, first: int
