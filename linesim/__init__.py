@@ -14,6 +14,8 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
+from linesim.fetching import offering
+
 if TYPE_CHECKING:
     from linesim import routing as routing
     from linesim.ask import advise as advise
@@ -88,32 +90,30 @@ __all__ = [
 ]
 
 _ROOMS = {
-    "linesim.ask": (
+    "ask": (
         "advise", "alternatives", "compare", "drivers", "engine", "frontier", "history", "intervals", "practice",
         "regret", "sets", "shift", "speed", "stock", "toolroom", "variants", "worth",
     ),
-    "linesim.desk": ("desk_figures",),
-    "linesim.errors": ("LinesimError", "RunError", "ScenarioError", "StudyError"),
-    "linesim.floor.rules": ("ChangeRule", "Edge", "change_rule"),
-    "linesim.result": ("Result",),
-    "linesim.study": ("Comparison", "Crew", "StudyOptions", "Tryout", "run"),
-    "linesim.works": ("Works", "changed", "load_works", "to_yaml", "works_from_dict", "works_from_text"),
+    "desk": ("desk_figures",),
+    "errors": ("LinesimError", "RunError", "ScenarioError", "StudyError"),
+    "floor.rules": ("ChangeRule", "Edge", "change_rule"),
+    "result": ("Result",),
+    "study": ("Comparison", "Crew", "StudyOptions", "Tryout", "run"),
+    "works": ("Works", "changed", "load_works", "to_yaml", "works_from_dict", "works_from_text"),
 }  # fmt: skip
-_ROOM_OF = {name: room for room, names in _ROOMS.items() for name in names}
+_fetch, _names = offering(__name__, _ROOMS)
 
 
 def __getattr__(name: str) -> Any:
     """Fetch a public name from its room when it is first asked for, so that importing linesim stays quick."""
     if name == "routing":
         return import_module("linesim.routing")
-    if name not in _ROOM_OF:
+    if name not in _names():
         from linesim.errors import hint_at  # noqa: PLC0415 - only for the words of a refusal
 
         hint = hint_at(name, __all__) or f"public names: {', '.join(__all__)}"
         raise AttributeError(f"module 'linesim' has no attribute {name!r}; {hint}")
-    value = getattr(import_module(_ROOM_OF[name]), name)
-    globals()[name] = value
-    return value
+    return _fetch(name)
 
 
 def __dir__() -> list[str]:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from importlib import import_module
 from typing import Any
 
-__all__ = ["fetched"]
+__all__ = ["offering"]
 
 
-def fetched(room: str, offered: Mapping[str, tuple[str, ...]], name: str) -> Any:
-    """Return what a room offers by a name, for the ``__getattr__`` of its package.
+def offering(room: str, offered: Mapping[str, tuple[str, ...]]) -> tuple[Callable[[str], Any], Callable[[], list[str]]]:
+    """Return ``__getattr__`` and ``__dir__`` of a package that fetches its names.
 
     Parameters
     ----------
@@ -19,17 +19,19 @@ def fetched(room: str, offered: Mapping[str, tuple[str, ...]], name: str) -> Any
         Name of the package; keeps what was fetched.
     offered : mapping of str to tuple of str
         Names that it offers, by the module below it in which they are.
-    name : str
-        Which is asked for.
 
-    Raises
-    ------
-    AttributeError
-        It offers nothing of this name.
+    Returns
+    -------
+    tuple of callable
+        The first raises AttributeError for a name that is not offered; the second gives all of them in their order.
     """
-    for module, names in offered.items():
-        if name in names:
-            value = getattr(import_module(f"{room}.{module}"), name)
-            setattr(sys.modules[room], name, value)
-            return value
-    raise AttributeError(f"module {room!r} has no attribute {name!r}")
+    module_of = {name: module for module, names in offered.items() for name in names}
+
+    def fetch(name: str) -> Any:
+        if name not in module_of:
+            raise AttributeError(f"module {room!r} has no attribute {name!r}")
+        value = getattr(import_module(f"{room}.{module_of[name]}"), name)
+        setattr(sys.modules[room], name, value)
+        return value
+
+    return fetch, lambda: sorted(module_of)

@@ -259,8 +259,8 @@ def _law_dispatcher() -> type:
     class LawDispatcher(dispatcher):  # type: ignore[misc]
         """A function that Python calls as a kernel, and compiled code as a part.
 
-        Its first calls may be left to Python, as compiling or loading it takes longer than thousands of them. Those of
-        numpy's go into compiled code at once, and so does what Python alone refuses: an overflow, a root below zero.
+        Its first calls may be left to Python, as compiling or loading it takes longer than thousands of them. numpy's
+        numbers go into compiled code at once, and so does what Python alone refuses: an overflow, a root below zero.
         """
 
         part: Any

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from linesim.fetching import fetched
+from linesim.fetching import offering
 
 if TYPE_CHECKING:
     from linesim.cards.making import tool_cards as tool_cards
@@ -22,13 +22,6 @@ _ROOMS = {
     "making": ("tool_cards",),
     "records": ("CardSet", "CardsOf", "CounterStop", "FirstPart", "GaugeLine", "Offset", "ToolCard"),
 }
+"""A comparison needs but the words of a rule."""
 
-
-def __getattr__(name: str) -> Any:
-    """Fetch a name when it is first asked for: a comparison needs but the words of a rule."""
-    return fetched(__name__, _ROOMS, name)
-
-
-def __dir__() -> list[str]:
-    """Public names, fetched or not."""
-    return sorted(__all__)
+__getattr__, __dir__ = offering(__name__, _ROOMS)

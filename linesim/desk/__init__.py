@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from linesim.fetching import fetched
+from linesim.fetching import offering
 
 if TYPE_CHECKING:
     from linesim.desk.desk import TYPICAL as TYPICAL
@@ -14,13 +14,6 @@ if TYPE_CHECKING:
 __all__ = ["TYPICAL", "Desk", "desk_figures"]
 
 _ROOMS = {"desk": ("TYPICAL", "Desk", "desk_figures")}
+"""A comparison needs but the table of the sets."""
 
-
-def __getattr__(name: str) -> Any:
-    """Fetch a name when it is first asked for: a comparison needs but the table of the sets."""
-    return fetched(__name__, _ROOMS, name)
-
-
-def __dir__() -> list[str]:
-    """Public names, fetched or not."""
-    return sorted(__all__)
+__getattr__, __dir__ = offering(__name__, _ROOMS)

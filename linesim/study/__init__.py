@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from linesim.fetching import fetched
+from linesim.fetching import offering
 
 if TYPE_CHECKING:
     from linesim.study.answer import Answer as Answer
@@ -73,13 +73,6 @@ _ROOMS = {
     "statistics.selection": ("BestKnown",),
     "statistics.sequential": ("HalfWidth",),
 }  # fmt: skip
+"""A worker, which needs the crew alone, starts sooner."""
 
-
-def __getattr__(name: str) -> Any:
-    """Fetch a name from its module when it is first asked for: a worker, which needs the crew alone, starts sooner."""
-    return fetched(__name__, _ROOMS, name)
-
-
-def __dir__() -> list[str]:
-    """Public names, fetched or not."""
-    return sorted(__all__)
+__getattr__, __dir__ = offering(__name__, _ROOMS)

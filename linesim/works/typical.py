@@ -9,12 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
-import yaml
-
 from linesim.works.durations import Spread
+from linesim.yaml_text import data_of
 
 __all__ = ["Typical", "marked", "marks_of", "still_assumed", "typical"]
 
@@ -60,10 +58,9 @@ class Typical:
 @cache
 def typical() -> Mapping[str, Mapping[str, Typical]]:
     """Return the typical figures by part (operation, cutter, line, people, calendar) and word."""
-    text = files("linesim.works").joinpath("typical.yaml").read_text(encoding="utf-8")
     return {
         part: {word: Typical(word, tuple(entry.pop("at").split(".")), **entry) for word, entry in entries.items()}
-        for part, entries in yaml.safe_load(text).items()
+        for part, entries in data_of("linesim.works", "typical.yaml").items()
     }
 
 

@@ -99,7 +99,7 @@ def test_a_run_in_many_steps_is_the_run_in_one() -> None:
     assert not different_fields(run_fast(plan, 1, 0), floor.finish())
 
 
-def test_a_long_run_stops_within_a_second_and_keeps_what_it_has_done() -> None:
+def test_a_long_run_can_be_stopped_and_keeps_what_it_has_done() -> None:
     floor = FastFloor(_plan(length=1e9, warm_up=0), 1, 0)
     floor.start_counting()
     floor.run_until(1.0)  # the kernel is at hand before the alarm is set

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from linesim.fetching import fetched
+from linesim.fetching import offering
 
 LINESIM = Path(__file__).resolve().parents[2] / "linesim"
 ROOMS = sorted(
     ".".join(file.relative_to(LINESIM.parent).parent.parts)
     for file in LINESIM.rglob("__init__.py")
-    if "fetched(" in file.read_text(encoding="utf-8")
+    if "__dir__ = offering(" in file.read_text(encoding="utf-8")
 )
 
 
@@ -45,4 +45,4 @@ def test_a_room_offers_what_type_checkers_and_readers_are_told_of(name: str) -> 
 
 def test_a_name_that_is_not_there_is_refused_as_by_any_module() -> None:
     with pytest.raises(AttributeError, match=r"module 'linesim\.study' has no attribute 'nothing'"):
-        fetched("linesim.study", {}, "nothing")
+        offering("linesim.study", {})[0]("nothing")

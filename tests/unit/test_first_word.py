@@ -15,15 +15,9 @@ NOT_NEEDED = (
 
 
 NOT_USED_WITHOUT_A_REPORT = (
-    *("jinja2", "plotly", "linesim.report.page", "linesim.report.charts", "linesim.study.doubt"),
-    *(
-        "linesim.floor.run",
-        "linesim.works.book",
-        "linesim.desk.desk",
-        "linesim.cards.making",
-        "linesim.study.search.intervals.search",
-        "pyarrow.parquet",
-    ),
+    *("jinja2", "plotly", "pyarrow.parquet", "linesim.report.page", "linesim.report.charts", "linesim.study.doubt"),
+    *("linesim.floor.run", "linesim.works.book", "linesim.desk.desk", "linesim.cards.making"),
+    "linesim.study.search.intervals.search",
     # numba's way to what it compiles, which nothing takes that has been compiled
     *("numba.np.linalg", "numba.np.random.generator_methods", "numba.cpython.charseq"),
 )

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from linesim.fetching import fetched
+from linesim.fetching import offering
 
 if TYPE_CHECKING:
     from linesim.study.search.common.budget import SearchPlan as SearchPlan
@@ -41,13 +41,6 @@ _ROOMS = {
     "sensitivity.answer": ("Drivers",),
     "sensitivity.drivers": ("DriverStudy",),
 }
+"""Other studies need but the sets as policies name them."""
 
-
-def __getattr__(name: str) -> Any:
-    """Fetch a name when it is first asked for: other studies need but the sets as policies name them."""
-    return fetched(__name__, _ROOMS, name)
-
-
-def __dir__() -> list[str]:
-    """Public names, fetched or not."""
-    return sorted(__all__)
+__getattr__, __dir__ = offering(__name__, _ROOMS)

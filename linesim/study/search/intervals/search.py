@@ -36,6 +36,8 @@ _WIDTHS = (0.7, 0.5, 0.35)
 """Half sides of the boxes of settings, in natural logarithms of the intervals, one after another."""
 
 _LEAST_ROUNDS = 2
+"""Not before the second round do sets go by other rules."""
+
 _WORTH_A_ROUND = 0.5
 """Share of the tolerance that a move must gain for another round."""
 

@@ -7,16 +7,14 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from importlib.resources import files
 from typing import Any
-
-import yaml
 
 from linesim.errors import StudyError, nearest
 from linesim.study.search.sensitivity.swing import Swing
 from linesim.study.search.sensitivity.variations import SWINGS
 from linesim.words import keep
 from linesim.works import Works
+from linesim.yaml_text import data_of
 
 __all__ = ["Input", "inputs_of", "parse_range", "ranged", "together", "with_factors"]
 
@@ -64,8 +62,7 @@ class Input:
 @cache
 def _entries() -> dict[str, dict[str, Any]]:
     """The data file, read once."""
-    text = files("linesim.study.search.sensitivity").joinpath("data", "inputs.yaml").read_text(encoding="utf-8")
-    answer: dict[str, dict[str, Any]] = yaml.safe_load(text)["inputs"]
+    answer: dict[str, dict[str, Any]] = data_of("linesim.study.search.sensitivity", "data", "inputs.yaml")["inputs"]
     return answer
 
 
