@@ -7,6 +7,7 @@ serves all tests in turn, so that a part which passed a hard test is not failed 
 Sources: that cold-test rejects follow bore machining: Hernandez-Nunez and Bonilla-Blancas, Ing. Compet. 24(2), 2022,
 and that leak areas follow from both mated faces: Ren, Park and Wang, J. Manuf. Sci. Eng. 140, 2018 (abstracts read). No
 published anchors exist: they are the user's, or assumptions and shown as such. Limits by economics: Taguchi 1986.
+A part beyond a limit may also be sold at a concession; up to which deviation that costs less is derived.
 """
 
 from __future__ import annotations
@@ -130,3 +131,54 @@ def producers_limit(consumers_limit: float, loss: float, rejecting: float) -> fl
     1.34
     """
     return consumers_limit * math.sqrt(rejecting / loss)
+
+
+@law
+def chance_worth_a_concession(rejecting: float, discount: float, later_cost: float) -> float:
+    """Chance of a later failure up to which selling a part beyond a limit costs less than rejecting it: (R - q) / C.
+
+    Parameters
+    ----------
+    rejecting, discount : float
+        Money: what rejecting it costs, R; what a concession takes off its worth, q.
+    later_cost : float
+        Money that the failure costs, C, above 0.
+
+    Returns
+    -------
+    float
+        1 or more where it is sold whatever follows, 0 or less where it is not even if nothing follows. Source: the
+        sum of both ways (derived).
+
+    >>> chance_worth_a_concession(127.0, 40.0, 600.0)
+    0.145
+    """
+    return (rejecting - discount) / later_cost
+
+
+@law
+def deviation_at_chance(chance: float, mean: float, spread: float, floor: float) -> float:
+    """Weighted deviation at which a part is turned down by this chance: the inverse of `chance_of_reject`.
+
+    Parameters
+    ----------
+    chance : float
+        Any number.
+    mean, spread, floor : float
+        As for `chance_of_reject`; the spread above 0, the floor below 1.
+
+    Returns
+    -------
+    float
+        In units of the drawing; 0 where a part on its aim has that chance already, infinite where none ever has.
+
+    >>> mean, spread = strength_of(0.05, 0.5)
+    >>> round(deviation_at_chance(0.05, mean, spread, 0.0), 6), deviation_at_chance(1.0, mean, spread, 0.0)
+    (1.0, inf)
+    """
+    if chance >= 1.0:
+        return math.inf
+    over_floor = (chance - floor) / (1.0 - floor)
+    if over_floor <= 0.0:
+        return 0.0
+    return max(0.0, mean + spread * normal_from_uniform(over_floor))

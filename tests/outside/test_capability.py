@@ -53,6 +53,19 @@ def test_cpm_counts_the_distance_from_the_aim() -> None:
     assert cpm(0.0, 1.0, -limit, limit, 0.0) == pytest.approx(1.33)
 
 
+def test_a_band_of_hardness_read_as_three_standard_deviations_is_cp_1() -> None:
+    """Grey iron of 187 to 241 HB (ASTM A159, SAE J431, G3000): a standard deviation of 9.0 HB has Cp 1 and Cpk 1.
+
+    The band was read as the standards have it; that foundries fill it to three standard deviations is an assumption.
+    The coefficient of variation is 9 over 214, 0.0421 (derived).
+    """
+    middle, sd = (187.0 + 241.0) / 2.0, 9.0
+    assert cp(sd, 187.0, 241.0) == pytest.approx(1.0, abs=1e-12)
+    assert cpk(middle, sd, 187.0, 241.0) == pytest.approx(1.0, abs=1e-12)
+    assert sd / middle == pytest.approx(0.0421, abs=5e-5)
+    assert ppm_outside(middle, sd, 187.0, 241.0) == pytest.approx(2699.8, abs=0.05)
+
+
 def test_one_sided_tolerances() -> None:
     assert cpk(1.0, 0.5, -math.inf, 2.5) == 1.0
     assert cpk(1.0, 0.5, 0.25, math.inf) == 0.5
