@@ -4,7 +4,8 @@ Aim is not target. The edge recedes and is pushed away as it wears, so that the 
 that drift over the planned interval: the loss falls from the mean square to the variance.
 
 Sources: exact arithmetic, derived; Jeang and Yang 1992 choose setting and cycle together (abstract read); setting
-errors of presetters, bars and seats are from memory.
+errors of presetters, bars and seats are from memory. A screw or a display sets whole divisions only: what is left of
+them is spread evenly over one, step^2 / 12 (derived).
 """
 
 from __future__ import annotations
@@ -71,3 +72,65 @@ def mean_growth_met(life_share: float, cuts: float, wear_b: float, wear_tau: flo
 def setting_um(error_um: float, bias_um: float, normal: float) -> float:
     """How much deeper than meant a fresh edge stands, µm: the bias and a share of chance that one change has."""
     return bias_um + error_um * normal
+
+
+@law
+def in_steps(by_um: float, step_um: float) -> float:
+    """What is put on an offset of what is meant to be, where the machine sets it in whole steps.
+
+    Parameters
+    ----------
+    by_um : float, µm
+        By how much it is meant to be moved.
+    step_um : float, µm
+        The least step, 0 or more; 0: any amount can be set.
+
+    Returns
+    -------
+    float, µm
+        The nearest whole number of steps; from half a step on the next one further from 0.
+
+    >>> in_steps(2.9, 2.0), in_steps(3.0, 2.0), in_steps(-0.7, 0.5)
+    (2.0, 4.0, -0.5)
+    """
+    if step_um == 0.0:
+        return by_um
+    size_um = math.floor(abs(by_um) / step_um + 0.5) * step_um
+    return size_um if by_um > 0.0 else -size_um
+
+
+@law
+def left_after_trial_um(gauge_um: float, step_um: float) -> float:
+    """How far an edge stands from where it was meant to, after a trial cut, a reading and a correction.
+
+    Parameters
+    ----------
+    gauge_um : float, µm
+        Standard deviation of the reading about where the edge truly stands.
+    step_um : float, µm
+        Least step of an offset, 0 or more.
+
+    Returns
+    -------
+    float, µm
+        Root of the mean square: the error of the reading and what is left of whole steps (derived; exact where edges
+        are set off by several steps before).
+
+    >>> round(left_after_trial_um(1.5, 2.0), 4)
+    1.6073
+    """
+    return math.sqrt(gauge_um * gauge_um + step_um * step_um / 12.0)
+
+
+@law
+def left_alone_um(band_um: float, step_um: float, share: float) -> float:
+    """Up to which error read an offset stays as it is, µm: the band that is left alone, or what rounds to no step.
+
+    ``share`` of the error read is put on the offset, 0 or more; of 0 nothing is left of any step.
+
+    >>> left_alone_um(0.0, 2.0, 0.5), left_alone_um(3.0, 2.0, 1.0)
+    (2.0, 3.0)
+    """
+    if step_um == 0.0:
+        return band_um
+    return max(band_um, 0.5 * step_um / share) if share > 0.0 else math.inf

@@ -16,6 +16,7 @@ from linesim.desk.process_remarks import on_blades
 from linesim.desk.remarks import remarks_on
 from linesim.desk.sets import set_table
 from linesim.desk.sources import source_table
+from linesim.desk.standing_remarks import on_trial_cuts
 from linesim.plan.build import make_plan
 from linesim.plan.figures import cut_figures
 from linesim.result.plain import plain_table
@@ -153,7 +154,7 @@ def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool 
         constraints=constraints,
         sources=source_table(works),
         assumed=assumed_table(works),
-        remarks=(*remarks, *on_first_pieces(works, sets), *on_blades(figures)),
+        remarks=(*remarks, *on_first_pieces(works, sets), *on_trial_cuts(works), *on_blades(figures)),
         basis=f"It is assumed that {changes}. {LEFT_OUT}",
         types=type_constraint_table(works, plan, type_minutes, constraints),
         type_minutes=type_minutes,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import pandas as pd
 
+from linesim.cutting.setting import left_after_trial_um, left_alone_um
 from linesim.plan.levers import setting_error_um
 from linesim.plan.mishaps import mastering_minutes
 from linesim.plan.mounted import PlannedSet
@@ -24,8 +25,9 @@ def pieces_per_change(of: PlannedSet, cutter: Cutter) -> float:
     """How many first pieces are gauged after one change of a set, in the mean; 0 where none is.
 
     The first is off by the setting error, the repeatability of its cuts and the error of the reading; once it is put
-    right, the next ones by the latter two, twice. Of several cuts the one counts that is off most often. What a piece
-    brings along from the cuts before is left aside.
+    right, the next ones by the latter two, twice, and by what is left of whole steps. What rounds to no step asks for
+    no further piece. Of several cuts the one counts that is off most often. What a piece brings along from the cuts
+    before is left aside.
 
     Parameters
     ----------
@@ -54,8 +56,10 @@ def _chances_off(of: PlannedSet, cut: int, cutter: Cutter, error_um: float, acce
     """Chance that the first reading of a cut is off, and that one is after it was put right."""
     places = float(of.plan.features.places[int(of.plan.cuts.feature[cut])])
     noise_um = math.hypot(error_um, float(of.plan.cuts.repeatability_um[cut])) / math.sqrt(places)
-    first_um = math.hypot(setting_error_um(cutter), noise_um)
-    return _beyond(cutter.setting.bias, first_um, accept_um), _beyond(0.0, math.sqrt(2.0) * noise_um, accept_um)
+    first_um, step_um = math.hypot(setting_error_um(cutter), noise_um), cutter.setting.step
+    again_um = math.hypot(left_after_trial_um(noise_um, step_um), noise_um)
+    limit_um = left_alone_um(accept_um, step_um, 1.0)
+    return _beyond(cutter.setting.bias, first_um, limit_um), _beyond(0.0, again_um, limit_um)
 
 
 def _beyond(mean_um: float, sd_um: float, limit_um: float) -> float:

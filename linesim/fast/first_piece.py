@@ -21,7 +21,7 @@ from linesim.fast.flow import count_recut, scrap
 from linesim.fast.gauging import put_right
 from linesim.fast.handling import put_in, to_gauges
 from linesim.fast.jobs import call_people, let_go, work
-from linesim.fast.set_aside import end_cut, is_first, read_sizes
+from linesim.fast.set_aside import end_cut, is_first, read_sizes, settable_um
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 
@@ -105,8 +105,9 @@ def _read_cut(w: World, m: Machine, cut: int, row: Any) -> int:
     is_clean, mean_um, least_um, most_um = read_sizes(w, m, cut, row)
     mark = whole_at(w.first_marks, m.first_offset + cut - m.first_cut)
     off_um = mean_um + (spec.rezero_aim_um if mount.is_rezeroed else spec.aim_um)
-    if abs(off_um) > row.accept_um:
-        real_at(w.offsets, m.first_offset + cut - m.first_cut).value += off_um
+    by_um = settable_um(w, m, spec.slot, off_um) if abs(off_um) > row.accept_um else 0.0
+    if by_um != 0.0:
+        real_at(w.offsets, m.first_offset + cut - m.first_cut).value += by_um
         mark.value |= _OFF
     if not is_clean:
         return codes.CAUSE_NOT_CLEANED_UP

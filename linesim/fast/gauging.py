@@ -7,6 +7,7 @@ from typing import Any
 from linesim.chance import normal_from_uniform
 from linesim.chance.addresses import mastering_spot, try_draw
 from linesim.chance.numbers import four_of
+from linesim.cutting.setting import in_steps
 from linesim.fast import codes, steps
 from linesim.fast.blame import blame, clear_terms, exchange_notes, note_suspect, suspect_at
 from linesim.fast.common import NO_BLOCK, block, by_calendar, count, enter, minutes_of
@@ -16,6 +17,7 @@ from linesim.fast.drawers import (
     cut_at,
     feature_at,
     gauge_at,
+    kind_at,
     line_at,
     machine_at,
     mount_at,
@@ -280,5 +282,10 @@ def _correct(w: World, note: Note) -> None:
     mount = mount_at(w.mounts, note.corrected_mount)
     if abs(note.mean_um) <= row.dead_band_um or mount.mounted_min >= by_calendar(w, note.corrected_done_min):
         return
-    real_at(w.offsets, note.offset).value += row.correction_share * note.mean_um
+    by_um, step_um = row.correction_share * note.mean_um, kind_at(w.kinds, mount.kind).setting_step_um
+    if step_um > 0.0:
+        by_um = in_steps(by_um, step_um)
+        if by_um == 0.0:
+            return
+    real_at(w.offsets, note.offset).value += by_um
     count(w.corrections, note.gauge)

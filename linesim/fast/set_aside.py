@@ -7,6 +7,7 @@ from typing import Any
 
 from linesim.chance import normal_from_uniform
 from linesim.chance.addresses import first_reading_draw
+from linesim.cutting.setting import in_steps
 from linesim.fast import codes
 from linesim.fast.common import four_uniforms
 from linesim.fast.compiled import compiled, inlined
@@ -14,6 +15,7 @@ from linesim.fast.drawers import (
     cut_at,
     feature_at,
     first_piece_at,
+    kind_at,
     mount_at,
     mount_plan_at,
     operation_at,
@@ -67,6 +69,13 @@ def read_sizes(w: World, m: Machine, cut: int, row: Any) -> tuple[bool, float, f
     return is_clean, total_um / feature.places, least_um, most_um
 
 
+@inlined
+def settable_um(w: World, m: Machine, slot: int, by_um: float) -> float:
+    """What can be put on an offset of what is meant to be: whole steps, as far as the machine sets it in steps."""
+    kind = kind_at(w.kinds, mount_at(w.mounts, m.first_mount + slot).kind)
+    return by_um if kind.setting_step_um == 0.0 else in_steps(by_um, kind.setting_step_um)
+
+
 @compiled
 def fate_of(w: World, m: Machine) -> int:
     """Read the first piece at hand: its fate and what each offset is moved by. Returns why it is turned down."""
@@ -80,9 +89,9 @@ def fate_of(w: World, m: Machine) -> int:
             continue
         is_clean, mean_um, least_um, most_um = read_sizes(w, m, cut, row)
         off_um = mean_um + (spec.rezero_aim_um if mount.is_rezeroed else spec.aim_um)
-        is_off = abs(off_um) > row.accept_um
-        real_at(w.first_offs, m.first_offset + cut - m.first_cut).value = off_um if is_off else 0.0
-        part.is_corrected |= 1 if is_off else 0
+        by_um = settable_um(w, m, spec.slot, off_um) if abs(off_um) > row.accept_um else 0.0
+        real_at(w.first_offs, m.first_offset + cut - m.first_cut).value = by_um
+        part.is_corrected |= 1 if by_um != 0.0 else 0
         feature, cause = feature_at(w.features, spec.feature), NONE
         if not is_clean:
             cause = codes.CAUSE_NOT_CLEANED_UP

@@ -30,7 +30,7 @@ class Reading(NamedTuple):
     Attributes
     ----------
     off_um : dict of int to float
-        By cut, what is to be put on its offset, µm; 0 where it is near enough.
+        By cut, what is put on its offset, µm; 0 where it is near enough, or less than half a step off.
     again : list of tuple of int
         Strokes and cuts that left metal on.
     lost : tuple of Cause and int, or None
@@ -176,7 +176,7 @@ class FirstPieces:
                 continue
             sizes = self._sizes(part, cut, feature)
             off_um = _mean(sizes) + mount.aim_now_um(cuts[cut])
-            by_cut[cut] = off_um if abs(off_um) > self.row.accept_um else 0.0
+            by_cut[cut] = mount.settable_um(off_um) if abs(off_um) > self.row.accept_um else 0.0
             places = range(feature.first_place, feature.first_place + feature.places)
             if not all(part.is_clean[place] for place in places):
                 lost = lost or (Cause.NOT_CLEANED_UP, cuts[cut].feature)

@@ -165,5 +165,8 @@ def _correct(site: Site, maker: Maker, row: Any, done_min: float, mean_um: float
     mount = maker.mounts[site.rows.cuts[row.corrects_cut].slot]
     if abs(mean_um) <= row.dead_band_um or mount.edge.mounted_min >= done_min:
         return 0
-    mount.offsets[row.corrects_cut] = mount.offsets.get(row.corrects_cut, 0.0) + row.correction_share * mean_um
+    by_um = mount.settable_um(row.correction_share * mean_um)
+    if by_um == 0.0 < mount.kind.setting_step_um:
+        return 0
+    mount.offsets[row.corrects_cut] = mount.offsets.get(row.corrects_cut, 0.0) + by_um
     return 1

@@ -9,7 +9,7 @@ from linesim.chance import Purpose, normal_from_uniform
 from linesim.cutting.knowing import kind_life_factor
 from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, wear_land_mm
 from linesim.cutting.rubbing import charged_min
-from linesim.cutting.setting import setting_um
+from linesim.cutting.setting import in_steps, setting_um
 from linesim.floor.crib import CutterSet
 from linesim.floor.part import Part
 from linesim.floor.rules import ChangeRule, Edge
@@ -157,6 +157,10 @@ class Mount:
     def wants_first(self) -> bool:
         """Whether the next part is a first piece of it."""
         return self.first_left > 0 and self.awaited == NONE
+
+    def settable_um(self, by_um: float) -> float:
+        """What can be put on an offset of its cuts of what is meant to be, µm: whole steps."""
+        return in_steps(by_um, float(self.kind.setting_step_um))
 
     def dial_in(self, now_min: float) -> None:
         """Set what was read of its first piece, if the answer has come before now."""

@@ -234,6 +234,7 @@ class _Builder:
             known_sigma=unknown_sigma(cutter.known_within),
             setting_error_um=setting_error_um(cutter),
             setting_bias_um=cutter.setting.bias,
+            setting_step_um=cutter.setting.step,
             past_limit=0.0 if reground is None else reground.past_limit,
             preset_time=times.add(cutter.presetting) if cutter.is_preset else NONE,
         )

@@ -3,8 +3,8 @@
 The model's equation is linear in the error found, so mean and variance follow from those before the cut and from the
 wear at which the edge meets the part. Over a change interval the life share is uniform up to where the set is changed,
 and the edge's life scatters; both are averaged over by quadrature. Where a gauge resets a cut, mean and drift are taken
-to be set out down to the gauge's dead band, within which the error is taken as uniform (an approximation). Recuts,
-salvage, chips and cuts that find no metal are left out.
+to be set out down to the gauge's dead band, or to what rounds to no step, within which the error is taken as uniform
+(an approximation). Recuts, salvage, chips and cuts that find no metal are left out.
 """
 
 from __future__ import annotations
@@ -24,14 +24,14 @@ from linesim.cutting.life import wear_growth
 from linesim.cutting.step import worn_ra_of
 from linesim.cutting.teeth import torn_share_left
 from linesim.desk import desk_figures
-from linesim.plan.build import make_plan
 from linesim.plan.coefficients import coefficients_of
 from linesim.plan.cuts import CutFigures, figures_at_depth
-from linesim.plan.figures import CutKey, cut_figures, cut_settings
+from linesim.plan.figures import cut_figures, cut_settings
 from linesim.plan.levers import setting_error_um
 from linesim.plan.placing import bent_um
 from linesim.plan.tables import Floats
 from linesim.routing.pass_additions import by_itself_um, led
+from linesim.routing.pass_settings import aims_um, left_alone_of
 from linesim.works import Works
 
 __all__ = ["CutPass", "MovePass", "PassState", "after_pass", "passes_of", "state_as_cast", "states_after"]
@@ -80,7 +80,7 @@ class CutPass:
     rating_kw : float or None
         Of the machine.
     dead_band_um : float or None
-        Of the gauge that resets the cut, µm per side; None if none does.
+        What the gauge that resets the cut leaves alone, µm per side; None if none does.
     bent_um : float
         How far the clamps bend the part where it is cut.
     deeper_um, setting_error_um : float
@@ -191,8 +191,7 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
         (row["line"], row["operation"], row["cutter"]): float(row["parts_between"]) / float(row["parts_per_edge"])
         for row in desk_figures(works, policy).sets.to_dict(orient="records")
     }
-    resets = _resets(works, line)
-    aims = _aims_um(works, policy)
+    left_alone, aims = left_alone_of(works, line), aims_um(works, policy)
     passes: list[CutPass | MovePass] = []
     for name, operation in works.lines[line].operations.items():
         for stroke_name, stroke in operation.strokes.items():
@@ -207,7 +206,7 @@ def passes_of(works: Works, line: str, feature: str, policy: str | None = None) 
                     CutPass(
                         name, stroke_name, cut_name, cut.cutter, cut.process, cut.depth, figures[key], at_depth,
                         cut.repeatability, cut.roughness_cv, share if math.isfinite(share) else 0.0, operation.power,
-                        resets.get((name, cut_name)), bent_um(operation),
+                        left_alone.get((name, cut_name)), bent_um(operation),
                         aims.get((line, name, stroke_name, cut_name), 0.0) + cutter.setting.bias,
                         setting_error_um(cutter),
                     )
@@ -278,22 +277,3 @@ def _growths(cut: CutPass) -> Floats:
     shares = np.outer(cut.change_share * _SHARES, 1.0 / factors).ravel()
     values = [wear_growth(float(share), of.wear_b, of.wear_tau, of.wear_gamma) for share in shares]
     return np.array(values, dtype=np.float64)
-
-
-def _resets(works: Works, line: str) -> dict[tuple[str, str], float]:
-    """Dead bands of the gauges that reset a cut, by operation and cut."""
-    bands = {}
-    for name, operation in works.lines[line].operations.items():
-        for gauge in operation.gauges.values():
-            if gauge.corrects is not None:
-                bands[gauge.corrects.operation or name, gauge.corrects.cut] = gauge.corrects.dead_band
-    return bands
-
-
-def _aims_um(works: Works, policy: str | None) -> dict[CutKey, float]:
-    """How much deeper than intended a policy sets fresh edges, by cut; empty if it says nothing of it."""
-    name = works.chosen_policy(policy)
-    if not works.policies[name].aims:
-        return {}
-    # The plan counts cuts in the order in which their figures are worked out.
-    return dict(zip(cut_figures(works), make_plan(works, name).cuts.aim_um.tolist(), strict=True))

@@ -19,6 +19,13 @@ class EdgeSetting(Strict):
     """Standard deviation from change to change, µm per side; by seat unless given, and 0 without a seat."""
     bias: Small = 0.0
     """Mean, µm per side: plus where the edge stands deeper in the metal than it was set for."""
+    step: Small = Field(default=0.0, ge=0)
+    """Least step by which the machine sets the offset of its cuts, µm per side; any amount unless given.
+
+    What the reading of a first piece or of a gauge puts on an offset is rounded to whole steps, half a step to the next
+    one further from 0. What rounds to none is no correction: the offset stays, nothing is counted, and no further first
+    piece is asked for. Aims, setting errors and what is set by hand in a lesson are not rounded.
+    """
 
 
 def _kind_of_aim(value: Any) -> str:

@@ -46,6 +46,9 @@ def minutes(works: Works) -> float:
         # sd 5: P(|z| > 0.6) 0.54851; then 3 root 2: P(|z| > 0.70711) 0.47950; two tries more.
         ({"accept": 3, "error": 3}, {"error": 4}, 1.0 + 0.54851 * 1.47950),
         ({"accept": 3, "error": 3, "tries": 4}, {"error": 4}, 1.0 + 0.54851 * (1.47950 + 0.47950**2)),
+        # Steps of 8: below 4 nothing is put on, sd 5: P(|z| > 0.8) 0.42371. Then 3, 8 / sqrt(12) and 3: sd 4.83046,
+        # P(|z| > 0.82808) 0.40763; two tries more.
+        ({"error": 3}, {"error": 4, "step": 8}, 1.0 + 0.42371 * 1.40763),
         # The mean of nine places reads with a third of 9, the repeatability within it.
         ({"accept": 3, "error": 0}, {"error": 4, "places": 9, "cut": {"repeatability": 9}}, 1.0 + 0.54851 * 1.47950),
     ],

@@ -1,8 +1,8 @@
 """What a part costs in quality as one edge dulls: mean and spread of each feature, carried through its cuts.
 
 Mean and variance follow the law of the cut (`linesim.cutting.error_terms`, whose `moments_after_cut` says the same of
-one share), with the gauge's correction taken as held within its dead band. It serves to find a place from which to
-search; the runs decide.
+one share), with the gauge's correction taken as held within what it leaves alone. It serves to find a place from which
+to search; the runs decide.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from scipy.special import ndtr
 
 from linesim.cutting.error_terms import copied_share, worn_um
 from linesim.cutting.life import wear_growth
+from linesim.cutting.setting import left_alone_um
 from linesim.cutting.step import worn_ra_of
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats, Reject, conditions_of
@@ -155,7 +156,8 @@ def _cut(plan: Plan, step: _Step, shares: Floats, state: _State) -> None:
     setting_um: Floats = np.array([float(plan.kinds.setting_error_um[kind])])
     for gauge in np.flatnonzero(plan.gauges.corrects_cut == at).tolist():
         a_while = float(plan.gauges.every[gauge] * plan.cuts.cut_min[at] / plan.cuts.life_min[at])
-        held = float(plan.gauges.dead_band_um[gauge]) + worn(shares + a_while)[1] - drift
+        steps = (float(plan.kinds.setting_step_um[kind]), float(plan.gauges.correction_share[gauge]))
+        held = left_alone_um(float(plan.gauges.dead_band_um[gauge]), *steps) + worn(shares + a_while)[1] - drift
         moved = np.copysign(np.minimum(np.abs(moved), held), moved)
         setting_um = np.minimum(setting_um, held)
     copied = np.array([copied_share(cut, g, 1.0) for g in growths.tolist()])
