@@ -13,6 +13,7 @@ from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.plan.stations import kinds_of
 from linesim.plan.type_means import visits
+from linesim.works.crib import Cutter
 from linesim.works.doing import what_it_does
 from linesim.works.model import Works
 from linesim.works.operations import Operation
@@ -101,4 +102,12 @@ def _cautions(works: Works, operation: Operation) -> Iterator[str]:
     cutters = [works.cutters[kind] for kind in kinds_of(operation)]
     if any(cutter.renewal.dressed is not None or cutter.wheel is not None for cutter in cutters):
         yield "wheels"
+    if any(_is_ground_and_dressed(cutter) for cutter in cutters):
+        yield "dressing"
     yield "lives"
+
+
+def _is_ground_and_dressed(cutter: Cutter) -> bool:
+    """Whether a set is a wheel that is dressed; stones are dressed as well."""
+    dressed = cutter.renewal.dressed
+    return dressed is not None and (cutter.wheel is not None or dressed.diamond is not None)

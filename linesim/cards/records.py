@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 import pandas as pd
 
+from linesim.desk.dressing import DressingStroke
 from linesim.result.plain import plain_table
 
 __all__ = ["CardSet", "CardsOf", "CounterStop", "FirstPart", "GaugeLine", "Offset", "ToolCard"]
@@ -55,6 +56,8 @@ class CardSet:
         What is done in a change.
     dressing_um : float
         Radius that a dressing takes beyond what has worn, µm; NaN where nothing is dressed.
+    stroke : DressingStroke or None
+        How the diamond is fed; None where the scenario does not say.
     change_min : float
         Mean minutes of one change, with getting at the spindle.
     aims : tuple of (str, float)
@@ -82,6 +85,7 @@ class CardSet:
     wear_limit_mm: float
     renewal: str
     dressing_um: float
+    stroke: DressingStroke | None
     change_min: float
     aims: tuple[tuple[str, float], ...]
     rezero: int
@@ -229,6 +233,8 @@ class ToolCard:
         ]
         figures = [(each.look_past_mm, each.wear_limit_mm, each.dressing_um) for each in self.sets]
         shown = [f"{figure:.6g}" for row in figures for figure in row]
+        # A card without a diamond keeps the number that it had before there were any.
+        shown += [f"{figure:.6g}" for each in self.sets for figure in each.stroke or ()]
         rest = (self.line, self.operation, self.machines, self.group_past, self.gauges, self.first_part)
         digits = hashlib.sha256(repr((asked, shown, rest)).encode()).hexdigest()[:8].upper()
         return f"{digits[:4]}-{digits[4:]}"
@@ -252,8 +258,7 @@ class CardsOf:
     def tables(self) -> dict[str, pd.DataFrame]:
         """The sets and the stops of all cards, one row each."""
         sets = [
-            {"card": card.number, "line": card.line, "operation": card.operation, **asdict(each)}
-            | {"cuts": ", ".join(each.cuts), "aims": ", ".join(f"{cut}: {um:g} um" for cut, um in each.aims)}
+            {"card": card.number, "line": card.line, "operation": card.operation, **_set_columns(each)}
             for card in self.cards
             for each in card.sets
         ]
@@ -269,6 +274,17 @@ class CardsOf:
         """Everything as plain values for JSON."""
         head = {"works": self.works, "policy": self.policy, "previous": self.previous or None}
         return {**head, **{name: plain_table(table) for name, table in self.tables.items()}}
+
+
+_STROKE = ("dressing_stroke_um", "dressing_lead_mm", "dressing_mm_min", "dressing_rpm")
+"""Columns of a `DressingStroke`."""
+
+
+def _set_columns(each: CardSet) -> dict[str, Any]:
+    """A set as one row."""
+    row = asdict(each) | dict(zip(_STROKE, each.stroke or (math.nan,) * len(_STROKE), strict=True))
+    del row["stroke"]
+    return row | {"cuts": ", ".join(each.cuts), "aims": ", ".join(f"{cut}: {um:g} um" for cut, um in each.aims)}
 
 
 def finite_or_none(value: float) -> int | None:

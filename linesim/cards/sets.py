@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from linesim.cards.records import CardSet, finite_or_none
 from linesim.cards.rule_said import rule_said
+from linesim.desk.dressing import dressing_stroke
 from linesim.plan.mounted import PlannedSet
 from linesim.plan.stations import kinds_of
 from linesim.rules import kind_and_value
@@ -76,6 +77,7 @@ def card_set(of: MountedSet, policies: tuple[Policy, Policy | None], pace: float
         float(of.plan.kinds.wear_limit_mm[of.plan.mounts.kind[of.mount]]),
         _renewal(of.cutter),
         math.nan if of.cutter.renewal.dressed is None else of.cutter.renewal.dressed.takes,
+        dressing_stroke(of.cutter),
         change_min,
         _aims(of),
         int(of.plan.mounts.rezero_parts[of.mount]),

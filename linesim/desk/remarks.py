@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 
 from linesim.desk.concession_remarks import on_concessions
+from linesim.desk.dressing import on_dressing
 from linesim.desk.loss_remarks import on_losses
 from linesim.desk.people_remarks import on_operators, on_presetters
 from linesim.desk.process_remarks import on_burning, on_rubbing
@@ -69,6 +70,7 @@ def remarks_on(
     yield from _on_short_lives(rows)
     yield from on_rubbing(works)
     yield from on_burning(works, rows)
+    yield from on_dressing(works)
     yield from on_losses(works)
     yield from on_concessions(works)
     yield from _on_spares(works)

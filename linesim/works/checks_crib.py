@@ -28,6 +28,7 @@ def check_crib(report: Report) -> None:
         text = f"0 grinders, but {quoted(ground[0])} is to be reground; at least 1 was expected"
         report.add(("crib", "grinders"), text)
     _check_presetters(report)
+    _check_diamonds(report)
     _check_grades(report)
     cutting = {cut.cut.cutter for cut in cuts_of(works)}
     for name in mounted:
@@ -46,6 +47,15 @@ def _check_presetters(report: Report) -> None:
         way_out = 'name a pool of people there, such as presetters: tool room, or take "presetting" off the cutter'
         reason = f"as {quoted(preset[0])} has minutes of presetting; {way_out}"
         report.missing(path, reason, [("cutters", preset[0], "presetting")])
+
+
+def _check_diamonds(report: Report) -> None:
+    """How fast a wheel turns while it is dressed follows from its diameter."""
+    for name, cutter in report.works.cutters.items():
+        dressed = cutter.renewal.dressed
+        if dressed is not None and dressed.diamond is not None and cutter.diameter is None:
+            reason = "as the turns of the wheel under its diamond follow from it"
+            report.missing(("cutters", name, "diameter"), reason, [("cutters", name, "renewal", "dressed", "diamond")])
 
 
 def _check_lifeless(report: Report, name: str) -> None:

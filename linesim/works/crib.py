@@ -11,7 +11,7 @@ from linesim.works.base import AlsoTaken, Marks, Strict, text_or_other
 from linesim.works.durations import Duration
 from linesim.works.mishaps import Broken, Life, LifeEntry
 from linesim.works.setting import EdgeSetting
-from linesim.works.wheel import Wheel
+from linesim.works.wheel import Diamond, Wheel
 
 __all__ = ["Bought", "Breaking", "Crib", "Cutter", "Dressed", "Indexed", "Reground", "Renewal"]
 
@@ -58,6 +58,8 @@ class Dressed(Strict):
     """Wear of the dresser and the wheel, sundries, for one dressing. In the scenario's currency."""
     by_machine: bool = False
     """The machine dresses by itself, so that no setter is called for it."""
+    diamond: Diamond | None = None
+    """The diamond that dresses it and how it is fed, for the card at the machine; needs the cutter's diameter."""
 
     @property
     def times(self) -> int:

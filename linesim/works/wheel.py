@@ -1,13 +1,36 @@
-"""A grinding wheel between two dressings, as a scenario describes it."""
+"""A grinding wheel between two dressings and the diamond that dresses it, as a scenario describes them."""
 
 from __future__ import annotations
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from linesim.units import Length, Minutes, Number, Share, Small, Speed
 from linesim.works.base import Strict
 
-__all__ = ["Wheel"]
+__all__ = ["Diamond", "Wheel"]
+
+
+class Diamond(Strict):
+    """A single diamond that dresses a wheel, and how it is fed: told on the tool-change card; no run reads it."""
+
+    radius: Length = Field(gt=0, le=20)
+    """Radius of its tip, mm."""
+    depth: Small = Field(gt=0, le=1000)
+    """What one stroke takes off the wheel's radius, µm: 10 to 30, to finish 5 to 10 (from memory)."""
+    overlap: Number = Field(gt=0, le=1000)
+    """Width that it cuts over its way for each turn of the wheel: rough 2 to 3, medium 3 to 5, fine 6 to 8 (from
+    memory)."""
+    speed: Speed = Field(gt=0)
+    """Speed of the wheel's face while it is dressed, m/min; never above the one marked on the wheel."""
+
+    @model_validator(mode="after")
+    def _round(self) -> Diamond:
+        if self.depth >= 1000.0 * self.radius:
+            raise ValueError(
+                f"a depth of {self.depth:g} um is not below the radius of the tip ({1000.0 * self.radius:g} um); "
+                "a depth below it was expected"
+            )
+        return self
 
 
 class Wheel(Strict):

@@ -11,7 +11,7 @@ from linesim.words import Choice, retell, say
 
 __all__ = [
     "aim_words", "change_words", "first_part_words", "gauge_words", "hand_words", "look_words", "renewal_words",
-    "together_words",
+    "stroke_words", "together_words",
 ]  # fmt: skip
 
 _WHOLE_UM = 10.0
@@ -50,6 +50,20 @@ def renewal_words(each: CardSet, system: System) -> str:
         return say("cards.sisters", count=each.in_magazine - 1, renewal=done, minutes=minutes)
     key = "cards.renewal_dressed" if dressed else "cards.renewal"
     return say(key, renewal=f"{renewal[:1].upper()}{renewal[1:]}", dressed=dressed, minutes=minutes)
+
+
+def stroke_words(each: CardSet, system: System) -> str:
+    """How the diamond is fed when the wheel is dressed; empty where the scenario does not say."""
+    if each.stroke is None:
+        return ""
+    inch = system == "inch"
+    return say(
+        "cards.stroke",
+        depth=with_unit(each.stroke.depth_um, "µm", system, 0),
+        lead=with_unit(each.stroke.lead_mm, "mm", system, 4 if inch else 3),
+        rate=with_unit(each.stroke.rate_mm_min, "mm/min", system, 1 if inch else 0),
+        rpm=number(each.stroke.wheel_rpm, 0),
+    )
 
 
 def aim_words(each: CardSet, system: System) -> str:

@@ -18,6 +18,7 @@ from linesim.report.page.card_words import (
     hand_words,
     look_words,
     renewal_words,
+    stroke_words,
     together_words,
 )
 from linesim.report.page.made import day_words, made_words
@@ -262,7 +263,8 @@ def _sheet(card: ToolCard, system: System, paper_mm: tuple[float, float], stands
 
 
 def _row(card: ToolCard, each: CardSet, system: System) -> _Row:
-    steps = [text for text in (renewal_words(each, system), aim_words(each, system)) if text]
+    texts = (renewal_words(each, system), stroke_words(each, system), aim_words(each, system))
+    steps = [text for text in texts if text]
     before = say("cards.before", when=each.before) if each.before else ""
     rule = "" if each.count is None or each.when == f"after {each.count} parts" else retell(each.when)
     look, (sets, hand) = look_words(each, system), hand_words(card, each)

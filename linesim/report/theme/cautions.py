@@ -10,7 +10,7 @@ __all__ = ["CAUTIONS", "CAUTION_OF", "FIRST_OF_ALL", "caution_words", "lesson_ca
 
 _PARTS = {
     "changing": ("changing",), "gloves": ("gloves", "edges"), "chips": ("chips",), "lives": ("lives",),
-    "wheels": ("ring", "wheels"), "guards": ("guards",), "lifting": ("lifting",),
+    "wheels": ("ring", "wheels"), "guards": ("guards",), "lifting": ("lifting",), "dressing": ("dressing",),
 }  # fmt: skip
 """What is said in each caution, by the key under which lessons and cards name it."""
 
