@@ -59,6 +59,7 @@ class Purpose(IntEnum):
     LOAD = 35
     PRESETTING = 36
     BREAK_PROBE = 37
+    SKIN_HIT = 38
 
 
 Block = tuple[int, int, int, int]

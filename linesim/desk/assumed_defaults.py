@@ -52,6 +52,10 @@ DEFAULTS: dict[str, dict[str, _Default]] = {
         "scratch": _Default("mean depth of the scratch of a chip", "µm", "assumption", _COMMON),
         "scratch_cv": _Default("scatter of the depth of such a scratch", "", "assumption", _COMMON),
     },
+    "Sand": {
+        "land": _Default("wear land that a hit of sand adds", "mm", "assumption", "No measured data were found"),
+        "breaks": _Default("share of hits of sand that break an edge", "", "assumption", "No measured data were found"),
+    },
     "WarmUp": {
         "minutes": _Default("time constant of warming up", "min", "memory", "20 to 90 min for spindles"),
         "cools": _Default("time constant of cooling down", "min", "memory", "As warming up, and slower"),
@@ -89,6 +93,8 @@ def assumed_defaults(works: Works) -> Iterator[Assumed]:
         for name, failure in line.later.field.items():
             yield from _of_consequence(name, failure)
         yield from _of_honing(line)
+        if line.casting.sand is not None:
+            yield from _defaults(line.casting.sand, "skin of the casting", "Sand")
         if works.room is not None and line.material is not None:
             family = materials[line.material].family
             also = frozenset({"expansion_um_m_k"})
@@ -102,7 +108,9 @@ def _defaults(entry: Strict, used_for: str, part: str) -> Iterator[Assumed]:
     """Typical figures of an entry that were left at their default."""
     for name, of in DEFAULTS[part].items():
         if name not in entry.model_fields_set:
-            yield Assumed(of.figure, f"{getattr(entry, name):.4g} {of.unit}".strip(), used_for, of.strength, of.source)
+            value = getattr(entry, name)
+            text = " to ".join(f"{each:.4g}" for each in (value if isinstance(value, tuple) else (value,)))
+            yield Assumed(of.figure, f"{text} {of.unit}".strip(), used_for, of.strength, of.source)
 
 
 def _of_cutter(name: str, cutter: Cutter) -> Iterator[Assumed]:

@@ -1,17 +1,19 @@
-"""What a production engineer would remark on blades that share a bar, edges that rub and wheels that glaze."""
+"""What a production engineer would remark on blades on one bar, edges that rub or meet sand, wheels that glaze."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from linesim.plan.burning import burns_from
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import CutKey, cut_figures, cut_settings
+from linesim.plan.mishaps import sand_columns
 from linesim.words import keep
 from linesim.works.model import Works
 
-__all__ = ["on_blades", "on_burning", "on_rubbing"]
+__all__ = ["on_blades", "on_burning", "on_rubbing", "on_sand"]
 
 
 def on_blades(figures: Mapping[CutKey, CutFigures]) -> Iterator[str]:
@@ -69,3 +71,31 @@ def on_burning(works: Works, rows: list[dict[str, Any]]) -> Iterator[str]:
         if reached > share:
             where = {"line": row["line"], "operation": row["operation"], "cutter": row["cutter"]}
             yield keep("desk.burns", **where, reached=reached, share=share, limit=limit)
+
+
+def on_sand(works: Works, rows: list[dict[str, Any]]) -> Iterator[str]:
+    """How many edges of a set meet sand in the casting's skin before they are changed.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    rows : list of dict
+        The desk's table of sets.
+    """
+    figures = cut_figures(works)
+    for row in rows:
+        cutter, line = works.cutters[row["cutter"]], works.lines[row["line"]]
+        operation = line.operations[row["operation"]]
+        chances = [
+            sand_columns(line, cutter, cut, figures[row["line"], row["operation"], stroke_name, name])["hit_chance"]
+            for stroke_name, stroke in operation.strokes.items()
+            for name, cut in stroke.cuts.items()
+            if cut.cutter == row["cutter"]
+        ]
+        whole = 1.0 - math.prod((1.0 - chance) ** float(row["parts_between"]) for chance in chances)
+        if whole > 0.0 and line.casting.sand is not None:
+            yield keep(
+                "desk.sand", line=row["line"], operation=row["operation"], cutter=row["cutter"], share=100.0 * whole,
+                parts=row["parts_between"], breaks=100.0 * line.casting.sand.breaks,
+            )  # fmt: skip

@@ -12,7 +12,7 @@ from linesim.desk.concession_remarks import on_concessions
 from linesim.desk.dressing import on_dressing
 from linesim.desk.loss_remarks import on_losses
 from linesim.desk.people_remarks import on_operators, on_presetters
-from linesim.desk.process_remarks import on_burning, on_rubbing
+from linesim.desk.process_remarks import on_burning, on_rubbing, on_sand
 from linesim.plan.magazines import sisters_of
 from linesim.plan.plan import Plan
 from linesim.plan.stations import kinds_of
@@ -71,6 +71,7 @@ def remarks_on(
     yield from on_rubbing(works)
     yield from on_burning(works, rows)
     yield from on_dressing(works)
+    yield from on_sand(works, rows)
     yield from on_losses(works)
     yield from on_concessions(works)
     yield from _on_spares(works)

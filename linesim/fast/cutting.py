@@ -29,6 +29,7 @@ from linesim.fast.heats import heat_life
 from linesim.fast.holding import feel_warmth
 from linesim.fast.jobs import call_people, let_go, work
 from linesim.fast.mixing import is_for, longest_cut
+from linesim.fast.sand import meet_sand
 from linesim.fast.shaping import cut_feature
 from linesim.fast.state import Machine, World
 from linesim.fast.unseen import break_unseen, goes_unseen
@@ -48,6 +49,8 @@ def next_stroke(w: World, m: Machine) -> int:
         if not is_for(row.types, part_at(w.parts, m.part).type):
             continue
         m.cutting = steps.STROKE
+        if row.meets_sand:
+            meet_sand(w, m, row.first_cut, row.end_cut)
         return begin_stroke(w, m, m.cursor - 1, row.first_cut, row.end_cut)
     if operation.cycle_time != NONE:
         return steps.PLAIN
@@ -245,5 +248,5 @@ def cut_again(w: World, m: Machine) -> int:
         return begin_stroke(w, m, row.recut_stroke, row.recut_cut, row.recut_cut + 1)
     if m.cutting == steps.FIRST_RECUT_STROKE:
         return begin_stroke(w, m, stroke_of(w, m, m.cursor - 1), m.cursor - 1, m.cursor)
-    m.cursor -= 1
-    return steps.NEXT_STROKE
+    stroke = m.cursor - 1
+    return begin_stroke(w, m, stroke, stroke_at(w.strokes, stroke).first_cut, stroke_at(w.strokes, stroke).end_cut)

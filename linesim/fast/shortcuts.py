@@ -13,6 +13,7 @@ from linesim.fast import steps
 from linesim.fast.layout_joins import meets_another
 from linesim.fast.layout_mixes import is_one_way
 from linesim.fast.roughness import TORN_GROWTH
+from linesim.plan.mishaps import can_break
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, UNLIMITED, Cuts
 from linesim.rules.kinds import KINDS
@@ -67,7 +68,7 @@ def keeps_visits(plan: Plan, first: int, end: int) -> int:
     if plan.first_pieces.tries[first:end].any() or meets_another(plan, int(operations.line[first])):
         return 1
     kinds = plan.kind_of_slot[operations.first_kind[first] : operations.end_kind[end - 1]]
-    return int(np.isfinite(plan.kinds.break_scale[kinds]).any())
+    return int(can_break(plan)[kinds].any())
 
 
 def plain_operations(plan: Plan, lines: AnyArray) -> AnyArray:

@@ -55,6 +55,7 @@ class Sums:
     edge_min: int
     saved: int
     rubbed: int
+    sand_hits: int
     regrinds: int
     bought: int
     set_claims: int

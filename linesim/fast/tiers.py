@@ -52,7 +52,7 @@ _MORE: Table = {
     Line: {"has_faults": 0, "heat_castings": 0, "heat_min": 0, "first_failure": 0, "end_failure": 0},
     Machine: {"has_firsts": 0, "test": NONE, "is_bad": 0, "is_found": 0},
     tables.Operations: {"fault_chance": 0},
-    tables.Strokes: {"stops_at_size": 0},
+    tables.Strokes: {"stops_at_size": 0, "meets_sand": 0},
     tables.Cuts: {
         "is_held": 0, "carries": 0, "aim_um": 0, "glazed_roughness_um": 0, "wheel_um_min": 0, "spark_out_min": 0,
         "honing_um_min": 0, "own_um": 0,

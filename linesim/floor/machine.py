@@ -26,7 +26,7 @@ from linesim.floor.part import Part
 from linesim.floor.site import Site
 from linesim.floor.spindle import Spindle
 from linesim.floor.station import Source, Target, minutes_of_work
-from linesim.floor.stroke import apply_cuts, minutes_until_break
+from linesim.floor.stroke import apply_cuts, meet_sand, minutes_until_break
 from linesim.floor.testing import passes_test
 from linesim.floor.time_at_machine import TimeAtMachine
 from linesim.floor.trouble import Trouble
@@ -115,9 +115,8 @@ class Machine(TimeAtMachine):
         yield from self.spend(part, spec.chip_clean_time, Purpose.OTHER, cleaning_spot(self.operation), serial, visit)
         yield from self.spend(part, spec.load_time, Purpose.OTHER, loading_spot(self.operation), serial, visit)
         visit.leave()
-        held = held_of(self.site, self.index, part)
         self.trouble.meet(part)
-        held = self.trouble.turned(held)
+        held = self.trouble.turned(held_of(self.site, self.index, part))
         self.first_pieces.dial_in()
         return (yield from self._cut_all(part, held)) and (yield from self.finish(part, held))
 
@@ -140,9 +139,9 @@ class Machine(TimeAtMachine):
 
     def _gauge_all(self, part: Part, held: Held, *, in_spindle: bool) -> Steps:
         """The gauges from the spindle, or those beside the machine, one after another; whether the part goes on."""
+        rows = self.site.rows.gauges
         for number in gauges_for(self.site, self.spec, part):
-            is_now = self.site.rows.gauges[number].in_spindle == in_spindle
-            if is_now and not (yield from self._gauge(number, part, held)):
+            if rows[number].in_spindle == in_spindle and not (yield from self._gauge(number, part, held)):
                 return False
         return True
 
@@ -150,6 +149,7 @@ class Machine(TimeAtMachine):
         """The strokes in turn, or the operation's minutes; returns whether the part is still worth anything."""
         spec = self.spec
         for stroke in strokes_for(self.site, spec, part):
+            meet_sand(self.site, self.mounts, part, stroke)
             if not (yield from self.stroke(stroke, part, held, NONE)):
                 return False
         is_spoiled = spec.cycle_time == NONE and befalls(self.site, self.operation, part, 0, spec.scrap_chance)

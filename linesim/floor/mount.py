@@ -6,6 +6,7 @@ import math
 from typing import Any, NamedTuple
 
 from linesim.chance import Purpose, normal_from_uniform
+from linesim.cutting.breaking import share_when_hit
 from linesim.cutting.knowing import kind_life_factor
 from linesim.cutting.life import edge_break_share, edge_life_factor, finish_factor, wear_land_mm
 from linesim.cutting.rubbing import charged_min
@@ -186,6 +187,16 @@ class Mount:
         if math.isinf(self.break_share) or math.isinf(life_min):
             return math.inf
         return (self.break_share - self.life_share) * (life_min * self.life_factor)
+
+    def will_break(self, cut_min: float, life_min: float) -> None:
+        """It breaks after so many minutes more, if it would not have broken before."""
+        self.break_share = min(self.break_share, self.life_share + cut_min / (life_min * self.life_factor))
+
+    def chip(self, land_mm: float) -> None:
+        """Its wear land is wider by so much at once."""
+        kind = self.kind
+        curve = (float(kind.wear_limit_mm), float(kind.wear_b), float(kind.wear_tau), float(kind.wear_gamma))
+        self.life_share = share_when_hit(self.life_share, land_mm, *curve)
 
     def count_part(self, part: Part) -> None:
         """One more part is done with it, if it cuts parts of this type at all."""

@@ -14,6 +14,7 @@ from itertools import takewhile
 import numpy as np
 
 from linesim.plan.branches import is_passed_by
+from linesim.plan.mishaps import can_break
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, RenewalWay
 from linesim.plan.tally import State, Tally
@@ -164,7 +165,7 @@ class _Moving:
         """Whether the set in a mount may ever come off and be replaced by a sharp one."""
         plan, kind = self.plan, int(self.plan.mounts.kind[mount])
         kinds = plan.kinds
-        breaks = math.isfinite(float(kinds.break_scale[kind]))
+        breaks = bool(can_break(plan)[kind])
         is_ground = kinds.renewal[kind] == RenewalWay.REGROUND and kinds.stock_mm[kind] >= kinds.margin_mm[kind]
         if is_ground and plan.grinders == 0:
             return breaks

@@ -13,11 +13,34 @@ from linesim.cutting.life import wear_growth
 from linesim.cutting.step import cut_place_by_numbers, rubs
 from linesim.floor.additions import Additions, share_at
 from linesim.floor.holding import Held, datum_place, held_moved_um, shape_place
+from linesim.floor.mixing import cuts_for
 from linesim.floor.mount import Mount
 from linesim.floor.part import Part
 from linesim.floor.site import Site
 
-__all__ = ["apply_cuts", "minutes_until_break"]
+__all__ = ["apply_cuts", "meet_sand", "minutes_until_break"]
+
+
+def meet_sand(site: Site, mounts: list[Mount], part: Part, stroke: int) -> None:
+    """Before a stroke is run on a part for the first time: what its edges will hit in the casting's skin.
+
+    What has been repaired has no skin where it is cut again.
+    """
+    row = site.rows.strokes[stroke]
+    if not row.meets_sand or part.rounds > 0:
+        return
+    for cut in cuts_for(site, row, part):
+        figures = site.rows.cuts[cut]
+        mount = mounts[figures.slot]
+        if figures.hit_chance == 0.0 or mount.is_broken:
+            continue
+        hits, breaks, how_far, _ = site.timing.uniforms(Purpose.SKIN_HIT, cut, part.serial, 0)
+        if hits < figures.hit_chance:
+            site.tally.sand_hits[mount.index] += 1
+            if breaks < figures.hit_breaks:
+                mount.will_break(how_far * figures.cut_min, figures.life_min * part.heat_life)
+            else:
+                mount.chip(figures.hit_land_mm + how_far * figures.hit_land_more_mm)
 
 
 def minutes_until_break(

@@ -66,6 +66,8 @@ class CutFigures:
     assumed: tuple[str, ...]
     """What was taken from the handbook because the scenario does not say."""
     additions: Additions = NOTHING_ADDED
+    in_skin: bool = False
+    """Whether it runs in the casting's skin."""
 
     @property
     def force_growth(self) -> float:
@@ -101,8 +103,7 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
     slope, copying = _copying(setting, motion, stiffness_n_um, wear)
     passes = math.ceil(setting.feature.places / setting.cut.at_once)
     finish = finish_of(setting, material, wear, complain)
-    curve = _wear_curve(setting.cutter, wear)
-    break_shape, break_scale, load_words = breaking_of_cut(setting, motion, wear)
+    curve, breaking = _wear_curve(setting.cutter, wear), breaking_of_cut(setting, motion, wear)
     return CutFigures(
         spindle_rpm=motion.spindle_rpm,
         feed_rate_mm_min=motion.feed_rate_mm_min,
@@ -125,10 +126,11 @@ def figures_of(setting: CutSetting, coefficients: Coefficients, complain: Compla
         roughness_floor_um=finish.floor_um,
         mounted_sigma=finish.mounted_sigma,
         life_cv=own_or_usual(setting.cutter.life_cv, wear.life_cv),
-        break_shape=break_shape,
-        break_scale=break_scale,
-        assumed=assumed + finish.assumed + load_words,
+        break_shape=breaking[0],
+        break_scale=breaking[1],
+        assumed=assumed + finish.assumed + breaking[2],
         additions=additions_of(setting, wear, motion.pass_min, finish.sharp_um, complain),
+        in_skin=setting.in_skin,
     )
 
 

@@ -5,6 +5,12 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import numpy as np
+import numpy.typing as npt
+
+from linesim.cutting.breaking import hit_chance
+from linesim.plan.cuts import CutFigures
+from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, Breakage
 from linesim.plan.times import TimeTable, mean_minutes
 from linesim.quality.limits import drawing_scale
@@ -12,11 +18,11 @@ from linesim.works.crib import Breaking, Cutter
 from linesim.works.features import Feature
 from linesim.works.mishaps import Heats
 from linesim.works.model import Line
-from linesim.works.operations import Gauge, Operation
+from linesim.works.operations import Cut, Gauge, Operation
 
 __all__ = [
-    "broken_columns", "drift_columns", "fault_columns", "heat_columns", "is_gauged",
-    "own_breaking", "probe_columns",
+    "broken_columns", "can_break", "drift_columns", "fault_columns", "heat_columns", "is_gauged",
+    "own_breaking", "probe_columns", "sand_columns",
 ]  # fmt: skip
 
 
@@ -30,6 +36,20 @@ def heat_columns(heats: Heats | None, day_min: float) -> dict[str, Any]:
         "heat_min": day_min if by_day else 0.0,
         "heat_life_cv": heats.life,
         "heat_force_cv": heats.force,
+    }
+
+
+def sand_columns(line: Line, cutter: Cutter, cut: Cut, figures: CutFigures) -> dict[str, float]:
+    """Columns of a cut on sand in the casting's skin: only edges that have teeth and wear can be chipped by it."""
+    sand, has_teeth = line.casting.sand, cut.process not in ("grinding", "honing")
+    if sand is None or not figures.in_skin or not has_teeth or math.isinf(figures.life_min):
+        return {"hit_chance": 0.0, "hit_land_mm": 0.0, "hit_land_more_mm": 0.0, "hit_breaks": 0.0}
+    least, most = sand.land
+    return {
+        "hit_chance": hit_chance(sand.chance, float(cutter.teeth), 1.0),
+        "hit_land_mm": least,
+        "hit_land_more_mm": most - least,
+        "hit_breaks": sand.breaks,
     }
 
 
@@ -98,3 +118,11 @@ def own_breaking(cutter: Cutter) -> tuple[float, float]:
     if isinstance(cutter.breaking, Breaking):
         return cutter.breaking.shape, cutter.breaking.scale
     return 1.0, math.inf
+
+
+def can_break(plan: Plan) -> npt.NDArray[np.bool_]:
+    """Of each kind of cutter set, whether its edges ever break: by themselves, or as they hit sand, (kinds,)."""
+    breaks: npt.NDArray[np.bool_] = np.isfinite(plan.kinds.break_scale)
+    hit = np.flatnonzero(plan.cuts.hit_chance * plan.cuts.hit_breaks > 0.0)
+    breaks[plan.kind_of_slot[plan.operations.first_kind[plan.cuts.operation[hit]] + plan.cuts.slot[hit]]] = True
+    return breaks

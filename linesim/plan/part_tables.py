@@ -35,6 +35,8 @@ class Strokes(NamedTuple):
     """Part types for which it is made, see `type_tables`."""
     has_only: Ints
     """Whether some of its cuts are not made for all of these."""
+    meets_sand: Ints
+    """Whether one of its cuts may hit sand in the casting's skin."""
 
 
 class Cuts(NamedTuple):
@@ -111,6 +113,13 @@ class Cuts(NamedTuple):
     """The part of ``own_um`` that is due to the heat of cuts."""
     types: Ints
     """Part types for which it is made."""
+    hit_chance: Floats
+    """Chance that one part's skin chips its edge; 0 where it runs in sound metal."""
+    hit_land_mm: Floats
+    hit_land_more_mm: Floats
+    """Least land that a hit adds, and how much more it may be."""
+    hit_breaks: Floats
+    """Share of hits in which the edge breaks."""
 
 
 def conditions_of(cuts: Cuts, cut: int) -> CutConditions:

@@ -13,7 +13,7 @@ from linesim.plan.first_pieces import add_first_piece, setting_columns, tries_af
 from linesim.plan.gauges import GaugeTable
 from linesim.plan.magazine_tables import Magazines
 from linesim.plan.magazines import add_magazine, sisters_of
-from linesim.plan.mishaps import fault_columns, probe_columns
+from linesim.plan.mishaps import fault_columns, probe_columns, sand_columns
 from linesim.plan.mixing import kind_mask, mask_of, stroke_mask
 from linesim.plan.placing import PlacingTable
 from linesim.plan.room_tables import Rooms
@@ -243,6 +243,7 @@ class Stations:
             is_last, added = last_cuts(operation)[cut.feature] is cut, of_stroke[cut_name].additions
             beside = addition_columns(of_stroke, cut_name, first_cut) | self.placing.add_cut(operation, cut, added)
             beside |= setting_columns(is_last) | {"types": mask_of(line, cut_types(line, operation, stroke, cut_name))}
+            beside |= sand_columns(line, self.works.cutters[cut.cutter], cut, of_stroke[cut_name])
             self._add_cut(cut, of_stroke[cut_name], slots[cut.cutter], features[cut.feature], beside)
             self.cut_names.append(cut_name)
         self.strokes.add(
@@ -251,6 +252,7 @@ class Stations:
             end_cut=len(self.cuts),
             stops_at_size=int(any(figures.additions.honing_um_min > 0.0 for figures in of_stroke.values())),
             types=stroke_mask(line, operation, stroke),
+            meets_sand=int(line.casting.sand is not None and any(figures.in_skin for figures in of_stroke.values())),
             has_only=int(len({cut_types(line, operation, stroke, cut) for cut in cuts}) > 1),
         )
         self.stroke_names.append(stroke_name)

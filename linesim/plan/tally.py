@@ -63,6 +63,7 @@ class Tally:
     edge_min: Floats  # cutting minutes of the edges that were changed
     saved: Ints  # parts in which the set broke and that went on
     rubbed: Ints  # places at which an edge met less metal than it can cut
+    sand_hits: Ints  # edges chipped or broken by sand in a casting's skin
     broke_unseen: Ints  # edges that broke unseen
     cut_unseen: Ints  # parts cut with them until that was known
     probe_found: Ints  # of these edges: found by the probe for broken cutters
@@ -209,8 +210,8 @@ def empty_tally(plan: Plan) -> Tally:
     shapes |= dict.fromkeys((*_BY_MACHINE, "first_gauged", "first_corrected", "first_scrapped"), (machines,))
     shapes |= dict.fromkeys(_IN_ROOM, (machines,))
     shapes |= dict.fromkeys(("stuck_from_min", "stuck_state", "stuck_for"), (machines,))
-    by_mount = ("planned", "unplanned", "joined", "in_place", "taken_over", "looks", "saved")
-    shapes |= dict.fromkeys((*by_mount, "edge_parts", "edge_life", "edge_min", "rubbed", *_LOADS), (mounts,))
+    by_mount = ("planned", "unplanned", "joined", "in_place", "taken_over", "looks", "saved", "rubbed", "sand_hits")
+    shapes |= dict.fromkeys((*by_mount, "edge_parts", "edge_life", "edge_min", *_LOADS), (mounts,))
     by_kind = ("regrinds", "bought", "set_claims", "set_waited_min", "sharp_min", "fewest_sharp")
     shapes |= dict.fromkeys((*by_kind, "presettings", "preset_min", "preset_waited_min"), (kinds,))
     shapes |= dict.fromkeys(("busy_min", "jobs", "waited_min", "queue_min"), (pools,))

@@ -33,9 +33,9 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
         setter), looks, load_alarms (readings of the spindle's load past the figure of the rule), load_false of these
         (without heats and noise they would not be), load_missed (others that would); parts_per_edge,
         life_share_at_change and cut_min_per_edge, means over the edges that were changed; saved (parts in which the set
-        broke and that went on), rubbed (places at which an edge met less metal than it can cut); broke_unseen (edges
-        that broke without being seen), cut_unseen (parts cut with them until they were known), probe_found of these
-        edges (by the probe for broken cutters).
+        broke and that went on), rubbed (places at which an edge met less metal than it can cut), sand_hits (edges
+        chipped or broken by sand in a casting's skin); broke_unseen (edges that broke without being seen), cut_unseen
+        (parts cut with them until they were known), probe_found of these edges (by the probe for broken cutters).
     """
     stations = stations_of(works, plan)
     machines = plan.mounts.machine.tolist()
@@ -61,6 +61,7 @@ def change_table(works: Works, plan: Plan, tally: Tally) -> pd.DataFrame:
             "cut_min_per_edge": per(tally.edge_min, edges),
             "saved": tally.saved,
             "rubbed": tally.rubbed,
+            "sand_hits": tally.sand_hits,
             "broke_unseen": tally.broke_unseen,
             "cut_unseen": tally.cut_unseen,
             "probe_found": tally.probe_found,

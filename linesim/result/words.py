@@ -98,6 +98,7 @@ def findings_of(works: Works, plan: Plan, tally: Tally) -> list[Finding]:
         *chain_sentences(plan, tally),
         *_carriers(plan, tally),
         *_rubbing(plan, tally),
+        *_sand(plan, tally),
         *_burning(works, plan, tally),
         *worse_datums(plan, tally),
     ]
@@ -183,6 +184,14 @@ def _rubbing(plan: Plan, tally: Tally) -> Iterator[str]:
         rubbed = int(tally.rubbed[plan.mounts.kind == kind].sum())
         if rubbed:
             yield keep("findings.rubbed", cutter=name, count=rubbed)
+
+
+def _sand(plan: Plan, tally: Tally) -> Iterator[str]:
+    """Edges that hit sand in the skin of castings."""
+    for kind, name in enumerate(plan.names.kinds):
+        hits = int(tally.sand_hits[plan.mounts.kind == kind].sum())
+        if hits:
+            yield keep("findings.sand", cutter=name, count=hits)
 
 
 def _burning(works: Works, plan: Plan, tally: Tally) -> Iterator[str]:

@@ -9,7 +9,7 @@ from pydantic import Field
 from linesim.units import Mass, Money, Whole
 from linesim.works.base import Strict
 from linesim.works.durations import Duration
-from linesim.works.mishaps import Heats
+from linesim.works.mishaps import Heats, Sand
 
 __all__ = ["Arrivals", "Casting"]
 
@@ -39,3 +39,5 @@ class Casting(Strict):
     """
     heats: Heats | None = None
     """Heats of iron in which castings come, unlike one another; all castings are alike to cut unless given."""
+    sand: Sand | None = None
+    """Sand and hard spots in the skin, which chip the edges of first cuts; the skin is clean unless given."""

@@ -6,11 +6,13 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
-from linesim.units import Minutes, Money, Number, Share, Small, Whole, refusal
+from linesim.units import Length, Minutes, Money, Number, Share, Small, Whole, refusal
 from linesim.works.base import Strict, text_or_other
 from linesim.works.durations import Duration, Spread
 
-__all__ = ["Broken", "Chips", "Drift", "Heats", "Life", "LifeEntry", "Mastered", "Saved", "TappedOut", "TurnsBad"]
+__all__ = [
+    "Broken", "Chips", "Drift", "Heats", "Life", "LifeEntry", "Mastered", "Sand", "Saved", "TappedOut", "TurnsBad",
+]  # fmt: skip
 
 
 class Heats(Strict):
@@ -25,6 +27,31 @@ class Heats(Strict):
     """Standard deviation over mean of the factor on edge life from heat to heat (lognormal, mean 1)."""
     force: Share = Field(default=0.0, ge=0, le=1)
     """Standard deviation over mean of the factor on cutting force from heat to heat (lognormal, mean 1)."""
+
+
+class Sand(Strict):
+    """Sand and hard spots in the skin of castings, which a tooth of the first cut hits now and then.
+
+    Once for each part and cut in the skin, by one tooth at most. A hit chips its edge: the land is wider at once,
+    before the part is cut, or the edge breaks on the way through. Where a part is cut again the spot is gone.
+    """
+
+    chance: Share = Field(gt=0, le=1)
+    """Hits of one tooth in one part on average: 0.02 to 0.2 % (assumed)."""
+    land: tuple[Length, Length] = (0.05, 0.2)
+    """Least and greatest wear land that a hit adds, mm; all between them equally likely (assumed)."""
+    breaks: Share = Field(default=0.2, ge=0, le=1)
+    """Share of hits in which the edge breaks (assumed: one in five)."""
+
+    @model_validator(mode="after")
+    def _ordered(self) -> Sand:
+        least, most = self.land
+        if not 0.0 <= least <= most <= 5.0:
+            raise ValueError(
+                "two lands from 0 to 5 mm were expected, the smaller first, such as [0.05 mm, 0.2 mm]; got "
+                f"{least:g} mm and {most:g} mm"
+            )
+        return self
 
 
 class TappedOut(Strict):

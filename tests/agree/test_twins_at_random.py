@@ -60,6 +60,7 @@ def test_the_works_of_fixed_seeds_leave_nothing_out() -> None:
         "recut",
     )
     names += ("salvaged", "scrapped", "corrections", "turned_away", "shipped", "unclean", "had_to_wait", "rubbed")
+    names += ("sand_hits",)
     counts = dict.fromkeys(names, 0)
     for seed in range(80):
         works = random_works(Random(seed))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import pytest
 
-from linesim.cutting.breaking import break_scale_factor, tooth_load
+from linesim.cutting.breaking import break_scale_factor, hit_chance, share_of_growth, tooth_load
 from linesim.cutting.form import copying_factor
 from linesim.cutting.heat import growth_um, kelvin_of_cut, warmth_after
+from linesim.cutting.life import wear_growth
 from linesim.cutting.regrinding import regrind_past_limit_mm
 from linesim.cutting.sizing import HONED_EVENLY, honed_by_gauge_min, honed_form_um, reamed_um
 from linesim.cutting.surface import worn_ra_um
@@ -21,6 +23,12 @@ from linesim.cutting.wheel import (
     not_sparked_out_um,
     wheel_wear_um,
 )
+from linesim.fast.run import run_fast
+from linesim.floor.run import run_floor
+from linesim.plan.build import make_plan
+from linesim.plan.plan import Plan
+from linesim.plan.tally import Tally
+from tests.floors import a_blade, a_cut, a_shop
 
 
 def test_wheel_lost_on_valve_seats() -> None:
@@ -117,3 +125,28 @@ def test_chip_load_of_the_tooth_that_stands_out() -> None:
     assert tooth_load(0.05, 0.13) == pytest.approx(1.3846, abs=5e-5)
     assert tooth_load(0.01, 0.12) == pytest.approx(1.0833, abs=5e-5)
     assert break_scale_factor(1.3846, 3.0) == pytest.approx(0.37673, abs=5e-6)
+
+
+def test_a_mill_that_meets_sand_in_forty_parts() -> None:
+    """0.0005 for each of 12 teeth and 40 parts: at least one hit with 0.21337 (exact; the chance is assumed)."""
+    assert hit_chance(0.0005, 12.0, 40.0) == pytest.approx(0.21337, abs=5e-6)
+
+
+@pytest.mark.parametrize("run", [run_floor, run_fast])
+def test_mills_on_the_floor_meet_as_much_sand(run: Callable[[Plan, int, int], Tally]) -> None:
+    """1 - exp(-0.0005 * 12) = 0.005982: 120 of 20,000 parts on average; false alarms 1 in 10,000 (3.9 deviations)."""
+    content = {"features": {"face": {}}, "casting": {"sand": {"chance": 0.0005, "breaks": 0.0}}}
+    strokes = {"strokes": {"stroke": {"cuts": {"cut": a_cut()}}}}
+    mill = a_blade(life=1e12, teeth=12)
+    works = a_shop({"Op 10": strokes}, line=content, cutters={"blade": mill}, castings=20_000, length=1e6)
+    chance = 1.0 - math.exp(-0.0005 * 12)
+    spread = math.sqrt(20_000 * chance * (1.0 - chance))
+    hits = int(run(make_plan(works, "as stated"), 2811, 0).sand_hits.sum())
+    assert abs(hits - 20_000 * chance) < 3.9 * spread
+
+
+@pytest.mark.parametrize("growth", [0.0, 0.05, 0.3, 1.0, 2.5])
+def test_the_share_of_a_growth_is_the_growth_turned_round(growth: float) -> None:
+    """To 1e-12 along the house curve (arithmetic)."""
+    share = share_of_growth(growth, 0.32, 0.057, 1.4)
+    assert wear_growth(share, 0.32, 0.057, 1.4) == pytest.approx(growth, abs=1e-12)

@@ -17,7 +17,18 @@ from linesim.handbook.entries import Entry
 from linesim.report.page.justification_content import _typical
 from linesim.report.page.notes import assumptions_of
 from linesim.report.terminal.check import desk_text
-from linesim.works import Works, consequences, crib, load_works, operations, warmth, wheel, works_from_dict
+from linesim.works import (
+    Works,
+    consequences,
+    crib,
+    load_works,
+    mishaps,
+    operations,
+    warmth,
+    wheel,
+    works_from_dict,
+)
+from tests.floors import a_shop
 
 MILL = {
     "grade": "carbide", "teeth": 6, "diameter": 100, "nose_radius": 0.8,
@@ -125,6 +136,12 @@ def test_chips_that_are_never_there_and_defaults_that_are_given_are_left_out() -
     assert found["time constant of cooling down"][0] == "90 min"
 
 
+def test_sand_in_the_skin_rests_on_what_a_hit_does() -> None:
+    sandy = a_shop({"Op 10": {"minutes": 1}}, line={"casting": {"sand": {"chance": "0.05 %", "breaks": "10 %"}}})
+    assert figures(sandy)["wear land that a hit of sand adds"][0] == "0.05 to 0.2 mm"
+    assert "share of hits of sand that break an edge" not in figures(sandy)
+
+
 def test_blades_on_one_bar_rest_on_the_unsteady_share() -> None:
     found = figures(load_works("scenarios/block-line.yaml"))
     assert found["unsteady share of the force of a blade that leads on one bar, in skin,"][:2] == ("0.2", "rough blade")
@@ -133,7 +150,7 @@ def test_blades_on_one_bar_rest_on_the_unsteady_share() -> None:
 
 
 def test_every_default_is_an_entry_of_its_part() -> None:
-    parts: list[Any] = [consequences, crib, operations, warmth, wheel]
+    parts: list[Any] = [consequences, crib, mishaps, operations, warmth, wheel]
     for part, names in DEFAULTS.items():
         (model,) = {getattr(room, part) for room in parts if hasattr(room, part)}
         assert set(names) <= set(model.model_fields)

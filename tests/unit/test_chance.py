@@ -261,6 +261,7 @@ def test_purposes_keep_their_numbers() -> None:
                 "LOAD",
                 "PRESETTING",
                 "BREAK_PROBE",
+                "SKIN_HIT",
             ]
         )
     }

@@ -77,6 +77,7 @@ def made() -> Result:
     tally.salvaged[0, Cause.ROUGH], tally.salvaged[1, Cause.METAL_LEFT] = 6, 5
     tally.judged[:] = [[[80, 8], [5, 7]], [[70, 9], [1, 10]]]
     tally.saved[:], tally.rubbed[:] = [51, 52, 53, 54, 55], [61, 62, 63, 64, 65]
+    tally.sand_hits[:] = [71, 72, 73, 74, 75]
     tally.places[:], tally.total[0, 0], tally.square[0, 0] = 133, 133 * 10.0, 133 * 100.0 + 132 * 400.0
     tally.least[0, 0], tally.greatest[0, 0], tally.below[0, 0], tally.above[0, 0] = -40.0, 62.0, 19, 38
     tally.capped[0, 0] = 25_000.0
@@ -164,7 +165,7 @@ def test_changes() -> None:
             "looks": [41, 42, 43, 44, 45], "load_alarms": [0] * 5, "load_false": [0] * 5,
             "load_missed": [0] * 5, "parts_per_edge": [10.0, 10.0, 10.0, 10.0, 20.0],
             "life_share_at_change": [0.5, 0.5, 0.5, 0.5, 0.8], "cut_min_per_edge": [20.0, 30.0, 30.0, 30.0, 60.0],
-            "saved": [51, 52, 53, 54, 55], "rubbed": [61, 62, 63, 64, 65],
+            "saved": [51, 52, 53, 54, 55], "rubbed": [61, 62, 63, 64, 65], "sand_hits": [71, 72, 73, 74, 75],
             "broke_unseen": [0] * 5, "cut_unseen": [0] * 5, "probe_found": [0] * 5,
         },
     )  # fmt: skip

@@ -32,7 +32,7 @@ def block() -> Works:
 
 HAPPENINGS = {
     "features": {"top face": {"roughness": {"loss_at_limit": 0}}},
-    "casting": {"heats": {"of": 60, "life": "20 %", "force": "10 %"}},
+    "casting": {"heats": {"of": 60, "life": "20 %", "force": "10 %"}, "sand": {"chance": "0.05 %"}},
     "later": {"field": {"gasket": {"weights": {"top face": {"roughness": 1}}, "cost": "400 EUR"}}},
     "operations": {
         "Op 30": {"clamping": {"bends": "12 um"}, "warm_up": {"rise": "30 um"}},
@@ -241,6 +241,7 @@ def test_an_input_moves_what_it_says_and_nothing_else(block: Works, name: str) -
 HAPPENED = {
     "run-out of deck mill": {"cuts.sharp_roughness_um", "kinds.mounted_sigma"},
     "heats of block": {"lines.heat_life_cv", "lines.heat_force_cv"},
+    "sand of block": {"cuts.hit_chance"},
     "setting error of fine blade": {"kinds.setting_error_um"},
     "warming of block / Op 30": {"holdings.rise_um"},
     "clamping of block / Op 30": {"placings.own_form_um", "placings.clamped_form_um"},

@@ -286,6 +286,11 @@ MATRIX: dict[str, Element] = {
         findings=Nothing("what warmth does is an error among others, in the account of the error"),
         indicators=AS_MACHINES, trace="parts.face error_um", replay="parts.face error_um",
     ),
+    "sand in the skin": Element(
+        cutting() | {"line": {"casting": {"sand": {"chance": 0.05}}}, "rule": {"life": 1.0}},
+        tables="changes.sand_hits", states=Nothing("a hit takes no time; what breaks is changed"), ledger="blade",
+        findings="hit sand", indicators="setup ratio", trace="changes.why=broken", replay="changes.why=broken",
+    ),
     "heats of castings": Element(
         cutting() | {"line": {"casting": {"heats": HEATS}}, "rule": {"life": 1.0}},
         tables="changes.planned", states=State.CHANGING, ledger="changing cutters",

@@ -65,6 +65,18 @@ def _heats(works: Works, name: str, factor: float) -> Works:
     return with_line(works, name, casting=casting.model_copy(update={"heats": heats}))
 
 
+def _sandy(works: Works) -> list[str]:
+    """Lines whose castings have sand in their skin."""
+    return [name for name, line in works.lines.items() if line.casting.sand is not None]
+
+
+def _sand(works: Works, name: str, factor: float) -> Works:
+    casting = works.lines[name].casting
+    assert casting.sand is not None
+    sand = casting.sand.model_copy(update={"chance": min(1.0, casting.sand.chance * factor)})
+    return with_line(works, name, casting=casting.model_copy(update={"sand": sand}))
+
+
 def _faults(works: Works, target: str, factor: float) -> Works:
     def change(operation: Operation) -> dict[str, Any]:
         fault = operation.turns_bad
@@ -143,6 +155,7 @@ HAPPENINGS: Mapping[str, Swing] = {
     "warming": Swing(lambda works: _operations(works, "warm_up"), _warm_up),
     "fixtures": Swing(_unmeasured, _fixtures),
     "heats": Swing(_heated, _heats),
+    "sand": Swing(_sandy, _sand),
     "fault chance": Swing(lambda works: _operations(works, "turns_bad"), _faults),
     "rejects at tests": Swing(lambda works: _operations(works, "test"), _tests),
     "field failures": Swing(_failing, _field),
