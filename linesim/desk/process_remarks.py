@@ -83,6 +83,8 @@ def on_sand(works: Works, rows: list[dict[str, Any]]) -> Iterator[str]:
     rows : list of dict
         The desk's table of sets.
     """
+    if all(line.casting.sand is None for line in works.lines.values()):
+        return
     figures = cut_figures(works)
     for row in rows:
         cutter, line = works.cutters[row["cutter"]], works.lines[row["line"]]
@@ -94,7 +96,7 @@ def on_sand(works: Works, rows: list[dict[str, Any]]) -> Iterator[str]:
             if cut.cutter == row["cutter"]
         ]
         whole = 1.0 - math.prod((1.0 - chance) ** float(row["parts_between"]) for chance in chances)
-        if whole > 0.0 and line.casting.sand is not None:
+        if whole > 0.0 and line.casting.sand is not None and math.isfinite(row["parts_between"]):
             yield keep(
                 "desk.sand", line=row["line"], operation=row["operation"], cutter=row["cutter"], share=100.0 * whole,
                 parts=row["parts_between"], breaks=100.0 * line.casting.sand.breaks,
