@@ -69,7 +69,8 @@ def operation_table(works: Works, plan: Plan, sets: pd.DataFrame) -> pd.DataFram
     pandas.DataFrame
         Columns `OPERATION_COLUMNS`; the load is in per cent of that of the line's constraint.
     """
-    rows = [_row(plan, number, sets, at) for number, at in enumerate(operations_of(works))]
+    stops = _stops(sets)
+    rows = [_row(plan, number, stops, at) for number, at in enumerate(operations_of(works))]
     table = by_branches(pd.DataFrame(rows, columns=OPERATION_COLUMNS), plan)
     fewest = _pace(table).groupby(table["line"]).transform("min")
     table["load_percent"] = 100.0 * (fewest / table["parts_per_hour"]).fillna(1.0)
@@ -111,16 +112,26 @@ def constraint_table(works: Works, operations: pd.DataFrame) -> pd.DataFrame:
     return table
 
 
-def _row(plan: Plan, number: int, sets: pd.DataFrame, at: OperationPlace) -> dict[str, Any]:
+_STOPS = ("change", "look", "first_piece")
+_Stops = dict[tuple[str, str], list[float]]
+
+
+def _stops(sets: pd.DataFrame) -> _Stops:
+    """By line and operation: minutes for each part of what its sets are stopped for, as in `_STOPS`."""
+    minutes = sets[[f"{name}_min_per_part" for name in _STOPS]].to_numpy() * sets[["share_of_parts"]].to_numpy()
+    rows: dict[tuple[str, str], list[int]] = {}
+    for row, at in enumerate(zip(sets["line"], sets["operation"], strict=True)):
+        rows.setdefault(at, []).append(row)
+    return {at: np.nansum(minutes[of], axis=0).tolist() for at, of in rows.items()}
+
+
+def _row(plan: Plan, number: int, stops: _Stops, at: OperationPlace) -> dict[str, Any]:
     """One operation."""
     operation, machines, share = at.operation, at.operation.machines, visits(plan, number)
     cycle = cycle_minutes(plan, number, operation)
     mastering = float(casting_shares(plan, int(plan.operations.line[number])) @ _mastering(plan, number, operation))
     handling, cutting, gauging = cycle.handling * share, cycle.cutting * share, cycle.gauging * share + mastering
-    own = sets[(sets["line"] == at.line_name) & (sets["operation"] == at.name)]
-    change_min, look_min, first_min = (
-        float((own[f"{name}_min_per_part"] * own["share_of_parts"]).sum()) for name in ("change", "look", "first_piece")
-    )
+    change_min, look_min, first_min = stops.get((at.line_name, at.name), [0.0] * len(_STOPS))
     look_min += probing_minutes(operation) * share
     breakdown_min = upkeep_minutes(plan, number, operation, cutting)
     changeover_min = changing_of(plan, number).minutes

@@ -91,16 +91,19 @@ def part_costs(works: Works, plan: Plan, mount: int) -> PartCost:
     -------
     PartCost
     """
-    total = np.zeros((4, len(SHARES)))
-    number = 0
-    for line in works.lines.values():
-        for feature in line.features.values():
-            steps = _steps(plan, number)
-            if any(step.mount == mount for step in steps):
-                costs = _feature_cost(plan, number, feature, steps, mount)
-                total += np.array([np.broadcast_to(cost, len(SHARES)) for cost in costs])
-            number += 1
+    total, own = np.zeros((4, len(SHARES))), _cut_by(plan, mount)
+    for number, feature in enumerate(feature for line in works.lines.values() for feature in line.features.values()):
+        if number in own:
+            costs = _feature_cost(plan, number, feature, _steps(plan, number), mount)
+            total += np.array([np.broadcast_to(cost, len(SHARES)) for cost in costs])
     return PartCost(*total)
+
+
+def _cut_by(plan: Plan, mount: int) -> set[int]:
+    """Features that an edge cuts."""
+    machine = int(plan.mounts.machine[mount])
+    slot, operation = mount - int(plan.machines.first_mount[machine]), plan.machines.operation[machine]
+    return set(plan.cuts.feature[(plan.cuts.operation == operation) & (plan.cuts.slot == slot)].tolist())
 
 
 def _steps(plan: Plan, feature: int) -> list[_Step]:

@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -122,15 +124,16 @@ def renewal_of(works: Works, plan: Plan, set_at: SetAt) -> Renewal:
     cutter = works.cutters[set_at.cutter]
     operation = works.lines[set_at.line].operations[set_at.operation]
     count = min(max(math.ceil(set_at.most_lives * set_at.parts_per_life), 1), _MOST_PARTS)
-    alive = _alive(plan, set_at, count)
+    lives = _lives(plan, set_at)
+    alive = _alive(plan, set_at, lives, count)
     costs = part_costs(works, plan, set_at.mount)
-    expected = PartCost(*(_over_lives(plan, set_at, alive, column) for column in costs))
+    expected = PartCost(*(_over_lives(set_at, lives, alive, column) for column in costs))
     salvage = _salvage_cost(works, set_at)
     change_min = mean_minutes(operation.access) + mean_minutes(cutter.change)
     edge_money, lost_money = _edge_money(works, plan, set_at, count)
     return Renewal(
         set_at=set_at,
-        survival=alive @ _factors(plan, set_at)[1],
+        survival=alive @ lives.weights,
         edge_money=edge_money,
         lost_money=lost_money,
         change_min=change_min,
@@ -140,30 +143,43 @@ def renewal_of(works: Works, plan: Plan, set_at: SetAt) -> Renewal:
     )
 
 
-def _factors(plan: Plan, set_at: SetAt) -> tuple[Floats, Floats]:
-    """Life factors of edges and their weights, by Gauss and Hermite over the lognormal scatter."""
+class _Lives(NamedTuple):
+    """Life factors of edges and their weights."""
+
+    factors: Floats
+    weights: Floats
+
+
+def _lives(plan: Plan, set_at: SetAt) -> _Lives:
+    """Life factors over the lognormal scatter, by Gauss and Hermite."""
     kind = int(plan.mounts.kind[set_at.mount])
     cv, reground = float(plan.kinds.life_cv[kind]), float(plan.kinds.reground_life[kind])
     if cv <= 0.0:
-        return np.array([reground]), np.array([1.0])
-    nodes, weights = np.polynomial.hermite_e.hermegauss(_LIVES)
-    return np.array([reground * lognormal_value(1.0, cv, node) for node in nodes.tolist()]), weights / weights.sum()
+        return _Lives(np.array([reground]), np.array([1.0]))
+    nodes, weights = _nodes()
+    factors = np.array([reground * lognormal_value(1.0, cv, node) for node in nodes.tolist()])
+    return _Lives(factors, weights / weights.sum())
 
 
-def _alive(plan: Plan, set_at: SetAt, count: int) -> Floats:
+@cache
+def _nodes() -> tuple[Floats, Floats]:
+    """Worked out once, as it takes longer than all that is done with it for one set."""
+    return np.polynomial.hermite_e.hermegauss(_LIVES)
+
+
+def _alive(plan: Plan, set_at: SetAt, lives: _Lives, count: int) -> Floats:
     """Share of edges of each life factor that outlive 0, 1, ... parts; shape (count + 1, factors)."""
     kind = int(plan.mounts.kind[set_at.mount])
     shape, scale = float(plan.kinds.break_shape[kind]), float(plan.kinds.break_scale[kind])
-    shares = np.arange(count + 1)[:, None] * set_at.minutes / (set_at.life_min * _factors(plan, set_at)[0][None, :])
+    shares = np.arange(count + 1)[:, None] * set_at.minutes / (set_at.life_min * lives.factors[None, :])
     return np.ones_like(shares) if math.isinf(scale) else np.exp(-((shares / scale) ** shape))
 
 
-def _over_lives(plan: Plan, set_at: SetAt, alive: Floats, by_share: Floats) -> Floats:
+def _over_lives(set_at: SetAt, lives: _Lives, alive: Floats, by_share: Floats) -> Floats:
     """A cost by life share, for each part of an edge, over the scatter of lives, times the chance that it is cut."""
-    factors, weights = _factors(plan, set_at)
     parts = np.arange(alive.shape[0] - 1)[:, None]
-    shares = parts * set_at.minutes / (set_at.life_min * factors[None, :])
-    answer: Floats = (alive[:-1] * np.interp(shares, SHARES, by_share)) @ weights
+    shares = parts * set_at.minutes / (set_at.life_min * lives.factors[None, :])
+    answer: Floats = (alive[:-1] * np.interp(shares, SHARES, by_share)) @ lives.weights
     return answer
 
 
