@@ -95,7 +95,10 @@ def saving_index(ordinal: int) -> int:
 
 @law
 def mastering_spot(gauges: int, machine: int, gauge: int) -> int:
-    """Spot for the minutes in which one gauge at one machine is mastered; index how often it has been."""
+    """Spot for the minutes in which one gauge at one machine is mastered; index how often it has been.
+
+    Also for how it wanders at random; draw: how often it has been read since.
+    """
     return machine * gauges + gauge
 
 

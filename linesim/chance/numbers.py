@@ -60,6 +60,7 @@ class Purpose(IntEnum):
     PRESETTING = 36
     BREAK_PROBE = 37
     SKIN_HIT = 38
+    GAUGE_WALK = 39
 
 
 Block = tuple[int, int, int, int]

@@ -16,7 +16,7 @@ from linesim.desk.process_remarks import on_blades
 from linesim.desk.remarks import remarks_on
 from linesim.desk.sets import set_table
 from linesim.desk.sources import source_table
-from linesim.desk.standing_remarks import on_trial_cuts
+from linesim.desk.standing_remarks import on_drifting_gauges, on_trial_cuts
 from linesim.plan.build import make_plan
 from linesim.plan.figures import cut_figures
 from linesim.result.plain import plain_table
@@ -141,7 +141,11 @@ def desk_figures(works: Works, policy: str | None = None, *, at_full_life: bool 
     operations = operation_table(works, plan, sets)
     constraints = constraint_table(works, operations)
     type_minutes = type_minute_table(works, plan, sets)
-    remarks = (*remarks_on(works, plan, sets, operations, constraints), *on_part_types(works, plan, operations))
+    remarks = (
+        *remarks_on(works, plan, sets, operations, constraints),
+        *on_drifting_gauges(works, plan, constraints),
+        *on_part_types(works, plan, operations),
+    )
     changes = "every set is changed at its full life"
     if followed is not None:
         changes = f'sets are changed by policy "{followed}"'

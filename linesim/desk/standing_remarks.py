@@ -1,18 +1,24 @@
-"""How far from where they are meant to be edges stand after a first piece: what a reading and whole steps leave."""
+"""How far edges and gauges stand off: what a first piece and whole steps leave, how a gauge wanders unmastered."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 
+import pandas as pd
+
 from linesim.cutting.setting import left_after_trial_um
 from linesim.plan.levers import setting_error_um
+from linesim.plan.plan import Plan
+from linesim.plan.type_means import share_cut
+from linesim.quality.mastering import drift_square_um2, walk_square_um2
 from linesim.words import keep
 from linesim.works.checks_first_piece import is_gauged_first, last_cuts
+from linesim.works.gauge import Gauge
 from linesim.works.model import Works
 from linesim.works.walks import OperationPlace, operations_of
 
-__all__ = ["on_trial_cuts"]
+__all__ = ["on_drifting_gauges", "on_trial_cuts"]
 
 
 def on_trial_cuts(works: Works) -> Iterator[str]:
@@ -50,3 +56,44 @@ def _noise_um(at: OperationPlace, feature: str, repeatability_um: float) -> floa
     first = at.operation.first_piece
     assert first is not None
     return math.hypot(first.error, repeatability_um) / math.sqrt(at.line.features[feature].places)
+
+
+def on_drifting_gauges(works: Works, plan: Plan, constraints: pd.DataFrame) -> Iterator[str]:
+    """By how much gauges that drift or wander are off between masterings, at the pace of the constraint.
+
+    One that is never mastered goes on from the start of a run to its end. Bias stands beside that; what is put on an
+    offset by such a gauge is off by as much.
+
+    Parameters
+    ----------
+    works : Works
+        The checked scenario.
+    plan : Plan
+        Its plan.
+    constraints : pandas.DataFrame
+        The desk's table.
+
+    Yields
+    ------
+    str
+    """
+    pace = dict(zip(constraints["line"], constraints["together_per_hour"], strict=True))
+    for number, at in enumerate(operations_of(works)):
+        first = int(plan.operations.first_gauge[number])
+        for index, (name, gauge) in enumerate(at.operation.gauges.items(), first):
+            if gauge.drift is None or "size" not in gauge.reads:
+                continue
+            here = pace[at.line_name] * share_cut(plan, number, int(plan.gauges.types[index])) / at.operation.machines
+            hours, mastered = (works.run.warm_up + works.run.length) / 60.0, gauge.drift.mastered
+            if mastered is not None and here > 0.0:
+                hours = mastered.every * float(plan.gauges.every[index]) / here
+            if (off_um := _off_um(gauge, hours)) > 0.0:
+                key = "desk.gauge_never" if mastered is None else "desk.gauge_off"
+                yield keep(key, line=at.line_name, operation=at.name, gauge=name, hours=hours, off=off_um)
+
+
+def _off_um(gauge: Gauge, hours: float) -> float:
+    """How far it is off so many hours long from a mastering, root of the mean square, µm as the drawing reads it."""
+    drift = gauge.drift
+    assert drift is not None
+    return math.sqrt(drift_square_um2(drift.per_hour, hours) + walk_square_um2(drift.wanders, hours))

@@ -7,9 +7,10 @@ from linesim.fast import codes, steps
 from linesim.fast.common import enter, wait
 from linesim.fast.compiled import compiled
 from linesim.fast.drawers import gauge_at, operation_at
-from linesim.fast.gauging import reading_spot, see_to_master
+from linesim.fast.gauging import reading_spot
 from linesim.fast.handling import begin_part, put_in
 from linesim.fast.jobs import call_operator, leave, work
+from linesim.fast.mastering import see_to_master
 from linesim.fast.state import Machine, World
 from linesim.plan.tables import NONE
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from linesim.chance import normal_from_uniform
-from linesim.chance.addresses import mastering_spot, try_draw
+from linesim.chance.addresses import try_draw
 from linesim.chance.numbers import four_of
 from linesim.cutting.setting import in_steps
 from linesim.fast import codes, steps
 from linesim.fast.blame import blame, clear_terms, exchange_notes, note_suspect, suspect_at
-from linesim.fast.common import NO_BLOCK, block, by_calendar, count, enter, minutes_of
+from linesim.fast.common import NO_BLOCK, block, by_calendar, count, enter
 from linesim.fast.compiled import compiled, inlined
 from linesim.fast.cutting import begin_stroke
 from linesim.fast.drawers import (
@@ -32,6 +32,7 @@ from linesim.fast.drawers import (
 )
 from linesim.fast.flow import count_recut, scrap
 from linesim.fast.handling import spend, unload
+from linesim.fast.mastering import reads_off_um, see_to_master
 from linesim.fast.mixing import is_for
 from linesim.fast.room_side import hear
 from linesim.fast.roughness import settle_roughness
@@ -89,34 +90,6 @@ def reading_spot(w: World, m: Machine) -> int:
     return int(w.n_gauges * (1 + part_at(w.parts, m.part).tries) + m.cursor)
 
 
-@inlined
-def see_to_master(w: World, m: Machine) -> None:
-    """Set a gauge back that has a master, if it is time."""
-    if m.recuts == 0 and gauge_at(w.gauges, m.cursor).master_every > 0:
-        _master(w, m)
-
-
-@compiled
-def _master(w: World, m: Machine) -> None:
-    """Count one part more that is read; before it, set the gauge back if it is time."""
-    row, at = gauge_at(w.gauges, m.cursor), _at_machine(w, m)
-    if whole_at(w.read_since, at).value >= row.master_every:
-        times = whole_at(w.masterings_so_far, at)
-        spot = mastering_spot(w.n_gauges, m.index, m.cursor)
-        m.now += minutes_of(w, row.master_time, codes.PURPOSE_MASTERING, spot, times.value)
-        count(w.masterings, m.cursor)
-        times.value += 1
-        whole_at(w.read_since, at).value = 0
-        real_at(w.mastered, at).value = m.now
-    whole_at(w.read_since, at).value += 1
-
-
-@inlined
-def _at_machine(w: World, m: Machine) -> int:
-    """Where the gauge at hand stands among all gauges of all machines."""
-    return int(m.first_gauged + m.cursor - operation_at(w.operations, m.operation).first_gauge)
-
-
 @compiled
 def read(w: World, m: Machine) -> int:
     """Read the gauge; recut, salvage or scrap what is turned down."""
@@ -171,7 +144,7 @@ def read_part(w: World, m: Machine, row: Any) -> int:
     part = part_at(w.parts, m.part)
     fault, suspect, is_good = 0, NONE, True
     words, held = NO_BLOCK, NONE
-    wandered_um = row.bias_um + row.drift_um_h * ((w.now - real_at(w.mastered, _at_machine(w, m)).value) / 60.0)
+    wandered_um = reads_off_um(w, m, row)
     if row.in_spindle:
         wandered_um += m.warm_um
     total_um = worst_um = roughest_um = 0.0

@@ -12,6 +12,7 @@ from linesim.cutting.life import break_in_share
 from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.layout_beginning import lay_beginning
 from linesim.fast.layout_benches import lay_benches, lay_first_benches
+from linesim.fast.layout_gauges import lay_gauges
 from linesim.fast.layout_joins import meet_lines
 from linesim.fast.layout_magazines import lay_sisters, watch_loads
 from linesim.fast.layout_mixes import mix_lines, mix_machines
@@ -187,9 +188,7 @@ class Layout(Arrays):
         machines["first_mount"], machines["end_mount"] = plan.machines.first_mount, plan.machines.end_mount
         gauges = operations.end_gauge[of] - operations.first_gauge[of]
         machines["first_gauged"] = np.cumsum(gauges) - gauges
-        for name in ("gauged", "read_since", "masterings_so_far"):
-            self.keep(name, np.zeros(int(gauges.sum()) + 1, dtype=np.int64))
-        self.keep("mastered", np.zeros(int(gauges.sum()) + 1))
+        lay_gauges(self, int(gauges.sum()))
         first_cut, end_cut = np.append(plan.strokes.first_cut, 0), np.append(plan.strokes.end_cut, 0)
         last = np.maximum(operations.end_stroke[of] - 1, 0)
         has_cuts = operations.end_stroke[of] > operations.first_stroke[of]

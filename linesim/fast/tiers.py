@@ -58,7 +58,7 @@ _MORE: Table = {
         "honing_um_min": 0, "own_um": 0,
     },
     tables.Features: {"carries": 0, "roughness_aim_um": 0, "roughness_low_um": 0},
-    tables.Gauges: {"reads_shape": 0, "master_every": 0, "drift_um_h": 0, "roughness_low_um": 0},
+    tables.Gauges: {"reads_shape": 0, "master_every": 0, "drift_um_h": 0, "wanders_um": 0, "roughness_low_um": 0},
     tables.Kinds: {"setting_step_um": 0},
 }  # fmt: skip
 """Fields by which pieces are used besides that simple lines do not have."""

@@ -86,6 +86,10 @@ class World(Sums):
     mastered: int
     masterings_so_far: int
     """Of each gauge on each machine: parts counted, parts read since it was mastered, when that was, how often."""
+    walked: int
+    walk_min: int
+    walk_moves: int
+    """Of the same: how far it has wandered off at random, when it last did, how often since it was mastered."""
     bought_so_far: int
     regrinds_begun: int
     set_up_order: int

@@ -265,7 +265,7 @@ class Machine(TimeAtMachine):
             yield from self.spend(part, row.time, Purpose.GAUGE, spot, part.serial, visit)
             visit.leave()
             unseen_um = self.warmth.grown_um if row.in_spindle else 0.0
-            reading = read(self.site, number, row, part, master.wandered_um + unseen_um)
+            reading = read(self.site, number, row, part, master.reads_off_um() + unseen_um)
             tell_maker(self.site, self.peers, self.rank, number, row, part, reading)
             cause = yield from self.site.decider.judge(self, number, part, reading)
             if cause is None:

@@ -96,6 +96,7 @@ def drift_columns(gauge: Gauge, feature: Feature, times: TimeTable) -> dict[str,
     return {
         "bias_um": gauge.bias / scale,
         "drift_um_h": 0.0 if drift is None else drift.per_hour / scale,
+        "wanders_um": 0.0 if drift is None else drift.wanders / abs(scale),
         "master_every": 0 if mastered is None else mastered.every,
         "master_time": NONE if mastered is None else times.add(mastered.minutes),
     }

@@ -201,6 +201,8 @@ class Gauges(NamedTuple):
     bias_um: Floats
     """µm per side, as the next one; plus reads more metal left on."""
     drift_um_h: Floats
+    wanders_um: Floats
+    """Standard deviation of how it wanders at random after one hour, µm per side."""
     master_every: Ints
     """Parts read from one mastering to the next; 0 for none."""
     master_time: Ints

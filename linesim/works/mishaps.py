@@ -120,8 +120,12 @@ class Drift(Strict):
 
     per_hour: Small = 0.0
     """Drift in one hour, µm as the drawing reads it; plus reads larger."""
+    wanders: Small = Field(default=0.0, ge=0)
+    """How far it wanders at random besides, this way or that: standard deviation after one hour from its mastering, µm
+    as the drawing reads it. After four hours it is twice as much, as the square grows with the time; what it has
+    wandered stays until it is mastered."""
     mastered: Mastered | None = None
-    """How often the drift is set back; never unless given."""
+    """How often it is set back, drift and wandering alike; never unless given."""
 
 
 class Life(Strict):

@@ -40,6 +40,7 @@ def _in_operation(rng: Random, operation: Content) -> None:
             mastered = {"every": rng.choice([1, 3, 10]), "minutes": rng.choice([0, 2])}
             gauge["bias"] = rng.choice([0, 2, -3])
             gauge["drift"] = {"per_hour": rng.choice([1, -4]), "mastered": rng.choice([None, mastered])}
+            gauge["drift"]["wanders"] = Random(repr(gauge)).choice([0, 0.8, 5])
 
 
 def _upkeep(rng: Random, breakdowns: Content) -> None:

@@ -262,6 +262,7 @@ def test_purposes_keep_their_numbers() -> None:
                 "PRESETTING",
                 "BREAK_PROBE",
                 "SKIN_HIT",
+                "GAUGE_WALK",
             ]
         )
     }
