@@ -56,15 +56,16 @@ class Tier:
         TierError
             There is no array of one of the kinds, so nobody can say.
         """
-        if missing := [
-            layout.names for layout in self.values if not any(_is(array, layout) for array in arrays.values())
-        ]:
+        # Arrays of records with these fields, whatever their own type calls them.
+        of_fields: dict[Any, list[Any]] = {}
+        for array in arrays.values():
+            of_fields.setdefault(array.dtype.names, []).append(array)
+        if missing := [layout.names for layout in self.values if layout.names not in of_fields]:
             raise TierError(f"no array among {', '.join(arrays)} has the fields {', '.join(missing[0] or ())}")
         return all(
             bool((array[name] == value).all())
             for layout, values in self.values.items()
-            for array in arrays.values()
-            if _is(array, layout)
+            for array in of_fields[layout.names]
             for name, value in values.items()
         )
 
@@ -84,11 +85,6 @@ class Tier:
         fields = {name: float(value) if layout[name].kind == "f" else value for name, value in granted.items()}
         own.granted = self.records[record] = fields
         self.drawers[drawer] = own
-
-
-def _is(array: Any, layout: np.dtype[Any]) -> bool:
-    """Whether an array is one of records with these fields, whatever its own type calls them."""
-    return bool(array.dtype.names == layout.names)
 
 
 _UNKNOWN = object()
