@@ -32,9 +32,8 @@ LAW_FILES = (
     "law.py", "linking.py", "folding.py", "philox.py", "normal.py",
     "chance/*.py", "cutting/*.py", "quality/*.py", "rules/*.py", "fast/*.py",
     # Numbers that the kernels take over from the plan and from the floor are compiled into them.
-    "plan/tables.py", "plan/column_types.py", "plan/part_tables.py", "plan/place_tables.py", "plan/room_tables.py",
-    "plan/whereabouts.py", "plan/shape_tables.py", "plan/states.py", "plan/tally.py", "plan/type_tables.py",
-    "floor/foreman.py", "floor/circles.py",
+    "plan/tables.py", "plan/column_types.py", "plan/*_tables.py", "plan/staffing.py", "plan/states.py", "plan/tally.py",
+    "plan/unlike.py", "plan/whereabouts.py", "floor/foreman.py", "floor/circles.py",
 )  # fmt: skip
 
 

@@ -6,11 +6,13 @@ import os
 import re
 import subprocess
 import sys
+from enum import Enum
 from pathlib import Path
 
 import pytest
 
 import linesim.law
+from linesim.fast import codes, layout
 from linesim.law import cache_home, digest_of, kernel_folder, law_files, usable_folder
 
 PACKAGE = Path(linesim.law.__file__).parent
@@ -30,6 +32,14 @@ def test_the_digest_covers_every_file_that_uses_the_decorator() -> None:
     users = {path for path in PACKAGE.rglob("*.py") if imports.search(path.read_text("utf-8"))}
     assert users <= set(law_files())
     assert PACKAGE / "law.py" in law_files()
+
+
+def test_a_table_or_a_list_of_names_that_changes_is_a_new_kernel_too() -> None:
+    """Where the columns of a record lie, and the numbers of members, are compiled into the kernels."""
+    lists = [value for value in vars(codes).values() if isinstance(value, type) and issubclass(value, Enum)]
+    of = {Path(str(sys.modules[kind.__module__].__file__)) for kind in (*layout._TABLES.values(), *lists)}
+    assert len(of) > 10
+    assert of <= set(law_files())
 
 
 def test_an_edited_law_changes_the_digest(tmp_path: Path) -> None:
