@@ -15,7 +15,6 @@ def add_changes(rng: Random, content: Content) -> None:
     for cutter in content["cutters"].values():
         if rng.random() < 0.4:
             cutter["setting"] = {"error": rng.choice([0, 6]), "bias": rng.choice([0, -2.5])}
-            cutter["setting"] |= Random(repr(cutter)).choice([{}, {"step": 2}, {"step": 0.5}])
     operations = [item for line in content["lines"].values() for item in line["operations"].items()]
     cutting = sorted({cut["cutter"] for _, operation in operations for cut in _cuts(operation)})
     gauges = [

@@ -52,7 +52,7 @@ def main() -> int:
     return 1 if faults else 0
 
 
-def one_work(draw: str, seed: int) -> Counter[str]:
+def one_work(draw: str, seed: int, newest: bool = True) -> Counter[str]:
     """Draw a works, run it on both engines, and count what it had.
 
     Parameters
@@ -61,6 +61,8 @@ def one_work(draw: str, seed: int) -> Counter[str]:
         The same one draws the same works.
     seed : int
         Of the run.
+    newest : bool
+        With what came last into the model.
 
     Returns
     -------
@@ -71,7 +73,7 @@ def one_work(draw: str, seed: int) -> Counter[str]:
     AssertionError
         If the engines differ, or the states of a machine do not add up to the time that is counted.
     """
-    works = works_together(Random(draw))
+    works = works_together(Random(draw), newest)
     plan = make_plan(works, "one")
     try:
         tally = assert_twins_agree(plan, seed)

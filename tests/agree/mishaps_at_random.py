@@ -1,4 +1,4 @@
-"""Heats of castings, sand in their skin, broken cutters and other mishaps, drawn at random for a works drawn before."""
+"""Heats of castings, broken cutters and other mishaps drawn at random for a works that has been drawn already."""
 
 from __future__ import annotations
 
@@ -20,9 +20,6 @@ def add_mishaps(rng: Random, content: Content) -> Content:
     for line in content["lines"].values():
         if rng.random() < 0.5:
             line["casting"]["heats"] = {"of": rng.choice([1, 7, "day"]), "life": 0.3, "force": rng.choice([0, 0.2])}
-        if rng.random() < 0.4:
-            land = rng.choice([[0, 0], [0.05, 0.2], [0.1, 0.1]])
-            line["casting"]["sand"] = {"chance": 0.1, "land": land, "breaks": rng.choice([0, 0.5, 1])}
         for operation in line["operations"].values():
             _in_operation(rng, operation)
     return content
@@ -40,7 +37,6 @@ def _in_operation(rng: Random, operation: Content) -> None:
             mastered = {"every": rng.choice([1, 3, 10]), "minutes": rng.choice([0, 2])}
             gauge["bias"] = rng.choice([0, 2, -3])
             gauge["drift"] = {"per_hour": rng.choice([1, -4]), "mastered": rng.choice([None, mastered])}
-            gauge["drift"]["wanders"] = Random(repr(gauge)).choice([0, 0.8, 5])
 
 
 def _upkeep(rng: Random, breakdowns: Content) -> None:

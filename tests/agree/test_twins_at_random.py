@@ -32,9 +32,13 @@ def test_the_engines_agree_on_flow_lines(rng: Random, replication: int) -> None:
     assert_twins_agree(make_plan(random_flow_line(rng), "run out"), 5, replication)
 
 
-@pytest.mark.parametrize("seed", some_each_time([*range(80), 147], *range(14), 56, 147))
+_SHOWED_SOMETHING = (56, 147)
+"""Seeds at which the engines differed once; drawn as they were then."""
+
+
+@pytest.mark.parametrize("seed", some_each_time([*range(80), 147], *range(14), *_SHOWED_SOMETHING))
 def test_the_engines_agree_on_works_of_fixed_seeds(seed: int) -> None:
-    works = random_works(Random(seed))
+    works = random_works(Random(seed), newest=seed not in _SHOWED_SOMETHING)
     for policy in works.policies:
         assert_twins_agree(make_plan(works, policy), seed)
 

@@ -24,4 +24,4 @@ def test_the_engines_agree_on_works_that_have_all_of_it(at: int) -> None:
     ],
 )
 def test_the_engines_agree_where_two_things_come_together(at: int) -> None:
-    assert one_work(f"2 {at}", at)["parts shipped"] > 0
+    assert one_work(f"2 {at}", at, newest=False)["parts shipped"] > 0

@@ -11,6 +11,7 @@ from linesim.plan.build import make_plan
 from linesim.works import Works, works_from_dict
 from tests.agree.joins_at_random import lines_that_meet
 from tests.agree.magazines_at_random import add_magazines
+from tests.agree.newest_at_random import add_newest
 from tests.agree.rooms_at_random import add_rooms
 from tests.agree.shape_at_random import add_shape
 from tests.agree.unseen_at_random import add_unseen
@@ -23,13 +24,15 @@ Content = dict[str, Any]
 _PIECES: tuple[Callable[[Random, Content], Any], ...] = (add_shape, add_magazines, add_rooms, add_unseen)
 
 
-def works_together(rng: Random) -> Works:
+def works_together(rng: Random, newest: bool = True) -> Works:
     """A works in which anything may meet anything; what does not go together is drawn again.
 
     Parameters
     ----------
     rng : random.Random
         Where the choices come from.
+    newest : bool
+        With what came last into the model.
 
     Returns
     -------
@@ -38,6 +41,7 @@ def works_together(rng: Random) -> Works:
     """
     for _ in range(200):
         content = content_together(rng)
+        content = add_newest(content) if newest else content
         try:
             works = works_from_dict(content, "together")
             for policy in works.policies:

@@ -12,6 +12,7 @@ from tests.agree.changes_at_random import add_changes
 from tests.agree.later_pieces import add_later_pieces
 from tests.agree.loads_at_random import add_loads
 from tests.agree.mishaps_at_random import add_mishaps
+from tests.agree.newest_at_random import add_newest
 from tests.agree.now_at_random import add_moment, add_state
 from tests.agree.people_at_random import add_people
 from tests.agree.presetting_at_random import add_presetting
@@ -25,7 +26,7 @@ __all__ = ["random_content", "random_flow_line", "random_works"]
 Content = dict[str, Any]
 
 
-def random_works(rng: Random, alike: bool = False) -> Works:
+def random_works(rng: Random, alike: bool = False, newest: bool = True) -> Works:
     """A works drawn at random: lines that share people, sets and grinders, with every rule and mishap.
 
     Parameters
@@ -34,6 +35,8 @@ def random_works(rng: Random, alike: bool = False) -> Works:
         Where the choices come from.
     alike : bool
         Parts of a line are all alike, and none is in it as the run begins.
+    newest : bool
+        With what came last into the model, unless parts are alike.
 
     Returns
     -------
@@ -42,7 +45,8 @@ def random_works(rng: Random, alike: bool = False) -> Works:
     """
     for _ in range(100):
         try:
-            works = works_from_dict(random_content(rng, alike), "at random")
+            content = random_content(rng, alike)
+            works = works_from_dict(add_newest(content) if newest and not alike else content, "at random")
             for policy in works.policies:
                 make_plan(works, policy)
         except ScenarioError:
