@@ -261,6 +261,16 @@ def test_slack_counts_in_the_mean_too_and_one_draw_says_nothing() -> None:
     assert a_claim([[a_pair(1.0, 2.0)]]).comes_out
 
 
+def test_a_clear_difference_about_as_small_as_what_counts_as_equal_is_not_called_luck() -> None:
+    """2.08 and 2.12 by turns against 2.00, where 5 % (2.10) count as equal: -0.10 ± 0.01 and half of the draws."""
+    near = [[Pair("bore", "a <= b", "µm", 2.08 + 0.04 * (number % 2), 2.0, 0.05)] for number in range(40)]
+    record = a_claim(near)
+    assert record.in_the_mean == OPEN
+    assert "that is beyond luck, but hardly more than the 5 % that count as equal" in record.why
+    loose = [[Pair("bore", "a <= b", "µm", 1.0 + 2.2 * (number % 2), 2.0, 0.05)] for number in range(40)]
+    assert "no more than the luck of the runs" in a_claim(loose).why
+
+
 def test_a_claim_with_nothing_to_compare_does_not_apply() -> None:
     row = a_claim([[a_pair(math.nan, 1)]]).row()
     assert (row["applies"], row["holds"], row["draws"]) == (False, 0, 0)

@@ -102,7 +102,11 @@ class Record:
             shown = keep("practice.with_difference", shown=shown, difference=least.difference, half=half)
         here = "" if self.works is None else self.claim.here(self.works, least.of, least.more)
         tail = "" if self.in_the_mean == SO else here or self.claim.otherwise
-        outcome = keep(f"practice.why_{_KEYS[least.in_the_mean]}", shown=shown, holds=least.holds, draws=least.draws)
+        counts = {"shown": shown, "holds": least.holds, "draws": least.draws}
+        if least.is_within_slack:
+            outcome = keep("practice.why_within", slack=100.0 * least.slack, **counts)
+        else:
+            outcome = keep(f"practice.why_{_KEYS[least.in_the_mean]}", **counts)
         return one_after_another(outcome, tail)
 
 

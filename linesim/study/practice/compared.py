@@ -36,6 +36,8 @@ class Compared:
     in_the_mean : str
         `SO` if the interval of the difference lies wholly on the side of the claim, `NOT_SO` if wholly on the other
         one, else `OPEN`.
+    slack : float
+        Share of the second figure by which the first may be greater and both count as equal; mostly 0.
     """
 
     of: str
@@ -48,6 +50,12 @@ class Compared:
     holds: int
     draws: int
     in_the_mean: str
+    slack: float
+
+    @property
+    def is_within_slack(self) -> bool:
+        """Whether a difference the other way is beyond luck, and yet about as small as what counts as equal."""
+        return self.in_the_mean == OPEN and self.slack > 0.0 and self.difference + self.half_width < 0.0
 
 
 def compared(of: str, what: str, pairs: Sequence[Pair], confidence: float) -> Compared:
@@ -67,13 +75,13 @@ def compared(of: str, what: str, pairs: Sequence[Pair], confidence: float) -> Co
     Compared
     """
     known = [pair for pair in pairs if pair.holds is not None]
-    holds, unit = sum(bool(pair.holds) for pair in known), pairs[0].unit
+    holds, unit, slack = sum(bool(pair.holds) for pair in known), pairs[0].unit, pairs[0].slack
     if not known:
-        return Compared(of, what, unit, math.nan, math.nan, math.nan, math.nan, 0, 0, OPEN)
+        return Compared(of, what, unit, math.nan, math.nan, math.nan, math.nan, 0, 0, OPEN, slack)
     less, more = (math.fsum(values) / len(known) for values in zip(*((p.less, p.more) for p in known), strict=True))
     difference = mean_interval([pair.more - pair.less for pair in known], confidence)
     says = _says(known, holds, confidence)
-    return Compared(of, what, unit, less, more, difference.mean, difference.half_width, holds, len(known), says)
+    return Compared(of, what, unit, less, more, difference.mean, difference.half_width, holds, len(known), says, slack)
 
 
 def _says(known: Sequence[Pair], holds: int, confidence: float) -> str:
