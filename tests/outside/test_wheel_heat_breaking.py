@@ -7,10 +7,10 @@ from collections.abc import Callable
 
 import pytest
 
-from linesim.cutting.breaking import break_scale_factor, hit_chance, share_of_growth, tooth_load
+from linesim.cutting.breaking import break_scale_factor, hit_chance, share_of_growth, share_when_hit, tooth_load
 from linesim.cutting.form import copying_factor
 from linesim.cutting.heat import growth_um, kelvin_of_cut, warmth_after
-from linesim.cutting.life import wear_growth
+from linesim.cutting.life import wear_growth, wear_land_mm
 from linesim.cutting.regrinding import regrind_past_limit_mm
 from linesim.cutting.sizing import HONED_EVENLY, honed_by_gauge_min, honed_form_um, reamed_um
 from linesim.cutting.surface import worn_ra_um
@@ -150,3 +150,12 @@ def test_the_share_of_a_growth_is_the_growth_turned_round(growth: float) -> None
     """To 1e-12 along the house curve (arithmetic)."""
     share = share_of_growth(growth, 0.32, 0.057, 1.4)
     assert wear_growth(share, 0.32, 0.057, 1.4) == pytest.approx(growth, abs=1e-12)
+
+
+@pytest.mark.parametrize(("share", "land_mm"), [(0.0, 0.05), (0.2, 0.1), (0.9, 0.2)])
+def test_an_edge_that_is_hit_has_as_much_more_land(share: float, land_mm: float) -> None:
+    """0.05 to 0.2 mm at a limit of 0.3, along the house curve, to 1e-12 (arithmetic; the lands are assumed)."""
+    hit = share_when_hit(share, land_mm, 0.3, 0.32, 0.057, 1.4)
+    before, after = (wear_land_mm(each, 0.3, 0.32, 0.057, 1.4) for each in (share, hit))
+    assert after - before == pytest.approx(land_mm, abs=1e-12)
+    assert share_when_hit(share, 0.0, 0.3, 0.32, 0.057, 1.4) == share
