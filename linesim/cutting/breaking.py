@@ -9,11 +9,8 @@ from __future__ import annotations
 
 import math
 
-from linesim.cutting.life import wear_growth
+from linesim.cutting.life import share_of_growth, wear_growth
 from linesim.law import law
-
-_HALVINGS = 60
-"""Of the range in which a life share is sought: finer than the numbers themselves."""
 
 
 @law
@@ -70,37 +67,6 @@ def hit_chance(per_tooth: float, teeth: float, parts: float) -> float:
     0.21337
     """
     return 1.0 - math.exp(-per_tooth * teeth * parts)
-
-
-@law
-def share_of_growth(growth: float, wear_b: float, wear_tau: float, wear_gamma: float) -> float:
-    """Life share at which the wear of an edge has grown so far: the inverse of `linesim.cutting.life.wear_growth`.
-
-    Parameters
-    ----------
-    growth : float
-        Wear land over its limit, 0 or more.
-    wear_b, wear_tau, wear_gamma : float
-        Wear curve, as there.
-
-    Returns
-    -------
-    float
-        By halving, the same in both engines.
-
-    >>> round(share_of_growth(1.0, 0.32, 0.057, 1.4), 12)
-    1.0
-    """
-    least, most = 0.0, 1.0
-    while wear_growth(most, wear_b, wear_tau, wear_gamma) < growth:
-        least, most = most, 2.0 * most
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (least + most)
-        if wear_growth(middle, wear_b, wear_tau, wear_gamma) < growth:
-            least = middle
-        else:
-            most = middle
-    return 0.5 * (least + most)
 
 
 @law

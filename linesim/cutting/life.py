@@ -7,6 +7,12 @@ import math
 from linesim.chance import lognormal_value, normal_from_uniform
 from linesim.law import law
 
+MOST_LIVES = 1000.0
+"""Life share at which a search for one ends: no edge is run so far."""
+
+_HALVINGS = 60
+"""Of that range: finer than the numbers themselves."""
+
 UNIFORM_LAND_MM = 0.3
 """Mean flank wear at which an edge is worn: VB_B of ISO 3685:1993 (carbide, ceramic) and VB1 of ISO 8688-1:1989 and
 8688-2:1989; from memory."""
@@ -130,6 +136,37 @@ def wear_growth_after(
     1.0
     """
     return break_in_share(life_share, wear_b, wear_tau) + (1.0 - full_break_in) * math.pow(life_share, wear_gamma)
+
+
+@law
+def share_of_growth(growth: float, wear_b: float, wear_tau: float, wear_gamma: float) -> float:
+    """Life share at which the wear of an edge has grown so far: the inverse of `wear_growth`, by halving.
+
+    Parameters
+    ----------
+    growth : float
+        Wear land over its limit, 0 or more.
+    wear_b, wear_tau, wear_gamma : float
+        As for `wear_growth`.
+
+    Returns
+    -------
+    float
+        `MOST_LIVES` where it has not grown so far by then.
+
+    >>> round(share_of_growth(1.0, 0.32, 0.057, 1.4), 12)
+    1.0
+    """
+    least, most = 0.0, MOST_LIVES
+    if wear_growth(most, wear_b, wear_tau, wear_gamma) <= growth:
+        return MOST_LIVES
+    for _ in range(_HALVINGS):
+        middle = (least + most) / 2.0
+        if wear_growth(middle, wear_b, wear_tau, wear_gamma) < growth:
+            least = middle
+        else:
+            most = middle
+    return most
 
 
 @law

@@ -18,7 +18,13 @@ from linesim.works.crib import Cutter
 from linesim.works.model import Works
 from linesim.works.operations import Operation
 
-__all__ = ["first_piece_minutes", "mastering_minutes_per_part", "on_first_pieces", "pieces_per_change"]
+__all__ = [
+    "first_piece_minutes",
+    "mastering_minutes_per_part",
+    "on_first_pieces",
+    "pieces_per_change",
+    "reading_noise_um",
+]
 
 
 def pieces_per_change(of: PlannedSet, cutter: Cutter) -> float:
@@ -55,11 +61,16 @@ def pieces_per_change(of: PlannedSet, cutter: Cutter) -> float:
 def _chances_off(of: PlannedSet, cut: int, cutter: Cutter, error_um: float, accept_um: float) -> tuple[float, float]:
     """Chance that the first reading of a cut is off, and that one is after it was put right."""
     places = float(of.plan.features.places[int(of.plan.cuts.feature[cut])])
-    noise_um = math.hypot(error_um, float(of.plan.cuts.repeatability_um[cut])) / math.sqrt(places)
+    noise_um = reading_noise_um(error_um, float(of.plan.cuts.repeatability_um[cut]), places)
     first_um, step_um = math.hypot(setting_error_um(cutter), noise_um), cutter.setting.step
     again_um = math.hypot(left_after_trial_um(noise_um, step_um), noise_um)
     limit_um = left_alone_um(accept_um, step_um, 1.0)
     return _beyond(cutter.setting.bias, first_um, limit_um), _beyond(0.0, again_um, limit_um)
+
+
+def reading_noise_um(error_um: float, repeatability_um: float, places: float) -> float:
+    """Standard deviation of what is read of one piece about where the edge stands, in the mean over its places."""
+    return math.hypot(error_um, repeatability_um) / math.sqrt(places)
 
 
 def _beyond(mean_um: float, sd_um: float, limit_um: float) -> float:

@@ -6,12 +6,16 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+import numpy as np
+
 from linesim.plan.burning import burns_from
 from linesim.plan.cuts import CutFigures
 from linesim.plan.figures import CutKey, cut_figures, cut_settings
-from linesim.plan.mishaps import sand_columns
+from linesim.plan.mishaps import kinds_of_cuts
+from linesim.plan.plan import Plan
 from linesim.words import keep
 from linesim.works.model import Works
+from linesim.works.walks import operations_of
 
 __all__ = ["on_blades", "on_burning", "on_rubbing", "on_sand"]
 
@@ -73,31 +77,26 @@ def on_burning(works: Works, rows: list[dict[str, Any]]) -> Iterator[str]:
             yield keep("desk.burns", **where, reached=reached, share=share, limit=limit)
 
 
-def on_sand(works: Works, rows: list[dict[str, Any]]) -> Iterator[str]:
+def on_sand(works: Works, plan: Plan, rows: list[dict[str, Any]]) -> Iterator[str]:
     """How many edges of a set meet sand in the casting's skin before they are changed.
 
     Parameters
     ----------
-    works : Works
-        The checked scenario.
+    works, plan : Works, Plan
+        The checked scenario and its plan.
     rows : list of dict
         The desk's table of sets.
     """
-    if all(line.casting.sand is None for line in works.lines.values()):
+    if not plan.cuts.hit_chance.any():
         return
-    figures = cut_figures(works)
+    kinds = kinds_of_cuts(plan)
+    numbers = {(at.line_name, at.name): number for number, at in enumerate(operations_of(works))}
     for row in rows:
-        cutter, line = works.cutters[row["cutter"]], works.lines[row["line"]]
-        operation = line.operations[row["operation"]]
-        chances = [
-            sand_columns(line, cutter, cut, figures[row["line"], row["operation"], stroke_name, name])["hit_chance"]
-            for stroke_name, stroke in operation.strokes.items()
-            for name, cut in stroke.cuts.items()
-            if cut.cutter == row["cutter"]
-        ]
-        whole = 1.0 - math.prod((1.0 - chance) ** float(row["parts_between"]) for chance in chances)
-        if whole > 0.0 and line.casting.sand is not None and math.isfinite(row["parts_between"]):
+        number, kind = numbers[row["line"], row["operation"]], plan.names.kinds.index(row["cutter"])
+        spared = 1.0 - plan.cuts.hit_chance[(plan.cuts.operation == number) & (kinds == kind)]
+        share, sand = 1.0 - float(np.prod(spared ** row["parts_between"])), works.lines[row["line"]].casting.sand
+        if share > 0.0 and sand is not None and math.isfinite(row["parts_between"]):
             yield keep(
-                "desk.sand", line=row["line"], operation=row["operation"], cutter=row["cutter"], share=100.0 * whole,
-                parts=row["parts_between"], breaks=100.0 * line.casting.sand.breaks,
+                "desk.sand", line=row["line"], operation=row["operation"], cutter=row["cutter"], share=100.0 * share,
+                parts=row["parts_between"], breaks=100.0 * sand.breaks,
             )  # fmt: skip

@@ -71,7 +71,7 @@ def remarks_on(
     yield from on_rubbing(works)
     yield from on_burning(works, rows)
     yield from on_dressing(works)
-    yield from on_sand(works, rows)
+    yield from on_sand(works, plan, rows)
     yield from on_losses(works)
     yield from on_concessions(works)
     yield from _on_spares(works)

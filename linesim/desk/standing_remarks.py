@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import pandas as pd
 
 from linesim.cutting.setting import left_after_trial_um
+from linesim.desk.first_pieces import reading_noise_um
 from linesim.plan.levers import setting_error_um
 from linesim.plan.plan import Plan
 from linesim.plan.type_means import share_cut
@@ -16,7 +17,7 @@ from linesim.words import keep
 from linesim.works.checks_first_piece import is_gauged_first, last_cuts
 from linesim.works.gauge import Gauge
 from linesim.works.model import Works
-from linesim.works.walks import OperationPlace, operations_of
+from linesim.works.walks import operations_of
 
 __all__ = ["on_drifting_gauges", "on_trial_cuts"]
 
@@ -37,10 +38,11 @@ def on_trial_cuts(works: Works) -> Iterator[str]:
     str
     """
     for at in operations_of(works):
-        read: dict[str, float] = {}
+        first, read = at.operation.first_piece, dict[str, float]()
         for cut in last_cuts(at.operation).values():
-            if works.cutters[cut.cutter].setting.step > 0.0 and is_gauged_first(at.operation, cut.cutter):
-                noise_um = _noise_um(at, cut.feature, cut.repeatability)
+            has_steps = works.cutters[cut.cutter].setting.step > 0.0
+            if first is not None and has_steps and is_gauged_first(at.operation, cut.cutter):
+                noise_um = reading_noise_um(first.error, cut.repeatability, at.line.features[cut.feature].places)
                 read[cut.cutter] = max(noise_um, read.get(cut.cutter, 0.0))
         for kind, noise_um in read.items():
             setting = works.cutters[kind].setting
@@ -49,13 +51,6 @@ def on_trial_cuts(works: Works) -> Iterator[str]:
                 step=setting.step, left=left_after_trial_um(noise_um, setting.step),
                 set=math.hypot(setting_error_um(works.cutters[kind]), setting.bias),
             )  # fmt: skip
-
-
-def _noise_um(at: OperationPlace, feature: str, repeatability_um: float) -> float:
-    """Standard deviation of what is read of one piece about where the edge stands, in the mean over its places."""
-    first = at.operation.first_piece
-    assert first is not None
-    return math.hypot(first.error, repeatability_um) / math.sqrt(at.line.features[feature].places)
 
 
 def on_drifting_gauges(works: Works, plan: Plan, constraints: pd.DataFrame) -> Iterator[str]:

@@ -255,10 +255,9 @@ def _correct(w: World, note: Note) -> None:
     mount = mount_at(w.mounts, note.corrected_mount)
     if abs(note.mean_um) <= row.dead_band_um or mount.mounted_min >= by_calendar(w, note.corrected_done_min):
         return
-    by_um, step_um = row.correction_share * note.mean_um, kind_at(w.kinds, mount.kind).setting_step_um
-    if step_um > 0.0:
-        by_um = in_steps(by_um, step_um)
-        if by_um == 0.0:
-            return
+    step_um = kind_at(w.kinds, mount.kind).setting_step_um
+    by_um = in_steps(row.correction_share * note.mean_um, step_um)
+    if by_um == 0.0 and step_um > 0.0:
+        return
     real_at(w.offsets, note.offset).value += by_um
     count(w.corrections, note.gauge)

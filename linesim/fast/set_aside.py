@@ -72,8 +72,7 @@ def read_sizes(w: World, m: Machine, cut: int, row: Any) -> tuple[bool, float, f
 @inlined
 def settable_um(w: World, m: Machine, slot: int, by_um: float) -> float:
     """What can be put on an offset of what is meant to be: whole steps, as far as the machine sets it in steps."""
-    kind = kind_at(w.kinds, mount_at(w.mounts, m.first_mount + slot).kind)
-    return by_um if kind.setting_step_um == 0.0 else in_steps(by_um, kind.setting_step_um)
+    return in_steps(by_um, kind_at(w.kinds, mount_at(w.mounts, m.first_mount + slot).kind).setting_step_um)
 
 
 @compiled

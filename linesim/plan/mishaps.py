@@ -11,7 +11,7 @@ import numpy.typing as npt
 from linesim.cutting.breaking import hit_chance
 from linesim.plan.cuts import CutFigures
 from linesim.plan.plan import Plan
-from linesim.plan.tables import NONE, Breakage
+from linesim.plan.tables import NONE, Breakage, Ints
 from linesim.plan.times import TimeTable, mean_minutes
 from linesim.quality.limits import drawing_scale
 from linesim.works.crib import Breaking, Cutter
@@ -22,7 +22,7 @@ from linesim.works.operations import Cut, Gauge, Operation
 
 __all__ = [
     "broken_columns", "can_break", "drift_columns", "fault_columns", "heat_columns", "is_gauged",
-    "own_breaking", "probe_columns", "sand_columns",
+    "kinds_of_cuts", "own_breaking", "probe_columns", "sand_columns",
 ]  # fmt: skip
 
 
@@ -124,6 +124,11 @@ def own_breaking(cutter: Cutter) -> tuple[float, float]:
 def can_break(plan: Plan) -> npt.NDArray[np.bool_]:
     """Of each kind of cutter set, whether its edges ever break: by themselves, or as they hit sand, (kinds,)."""
     breaks: npt.NDArray[np.bool_] = np.isfinite(plan.kinds.break_scale)
-    hit = np.flatnonzero(plan.cuts.hit_chance * plan.cuts.hit_breaks > 0.0)
-    breaks[plan.kind_of_slot[plan.operations.first_kind[plan.cuts.operation[hit]] + plan.cuts.slot[hit]]] = True
+    breaks[kinds_of_cuts(plan)[plan.cuts.hit_chance * plan.cuts.hit_breaks > 0.0]] = True
     return breaks
+
+
+def kinds_of_cuts(plan: Plan) -> Ints:
+    """Of each cut, the kind of set that makes it, (cuts,)."""
+    kinds: Ints = plan.kind_of_slot[plan.operations.first_kind[plan.cuts.operation] + plan.cuts.slot]
+    return kinds

@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from linesim.cutting.life import wear_land_mm
+from linesim.cutting.life import MOST_LIVES, share_of_growth
 from linesim.plan.plan import Plan
 from linesim.plan.tables import Floats
 from linesim.plan.times import row_minutes
@@ -18,8 +18,6 @@ from linesim.rules import Figures, Interval, kind_of, whole_parts
 __all__ = ["PlannedSet"]
 
 _FULL_LIFE = "at its full life"
-_MOST_LIVES = 1000.0
-_HALVINGS = 60
 
 
 @dataclass(frozen=True)
@@ -141,12 +139,6 @@ class PlannedSet:
     def parts_to_wear(self, limit_mm: float) -> float:
         """Parts until the wear land of an average edge stands at a figure, mm."""
         kinds, kind = self.plan.kinds, int(self.plan.mounts.kind[self.mount])
-        columns = (kinds.wear_limit_mm, kinds.wear_b, kinds.wear_tau, kinds.wear_gamma)
-        curve = tuple(float(column[kind]) for column in columns)
-        low, high = 0.0, _MOST_LIVES
-        if wear_land_mm(high, *curve) <= limit_mm:
-            return math.inf
-        for _ in range(_HALVINGS):
-            middle = (low + high) / 2.0
-            low, high = (middle, high) if wear_land_mm(middle, *curve) < limit_mm else (low, middle)
-        return high * self.parts_per_edge
+        curve = (float(column[kind]) for column in (kinds.wear_b, kinds.wear_tau, kinds.wear_gamma))
+        share = share_of_growth(limit_mm / float(kinds.wear_limit_mm[kind]), *curve)
+        return share * self.parts_per_edge if share < MOST_LIVES else math.inf

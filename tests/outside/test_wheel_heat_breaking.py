@@ -7,10 +7,10 @@ from collections.abc import Callable
 
 import pytest
 
-from linesim.cutting.breaking import break_scale_factor, hit_chance, share_of_growth, share_when_hit, tooth_load
+from linesim.cutting.breaking import break_scale_factor, hit_chance, share_when_hit, tooth_load
 from linesim.cutting.form import copying_factor
 from linesim.cutting.heat import growth_um, kelvin_of_cut, warmth_after
-from linesim.cutting.life import wear_growth, wear_land_mm
+from linesim.cutting.life import MOST_LIVES, share_of_growth, wear_growth, wear_land_mm
 from linesim.cutting.regrinding import regrind_past_limit_mm
 from linesim.cutting.sizing import HONED_EVENLY, honed_by_gauge_min, honed_form_um, reamed_um
 from linesim.cutting.surface import worn_ra_um
@@ -159,3 +159,9 @@ def test_an_edge_that_is_hit_has_as_much_more_land(share: float, land_mm: float)
     before, after = (wear_land_mm(each, 0.3, 0.32, 0.057, 1.4) for each in (share, hit))
     assert after - before == pytest.approx(land_mm, abs=1e-12)
     assert share_when_hit(share, 0.0, 0.3, 0.32, 0.057, 1.4) == share
+
+
+def test_a_curve_that_never_grows_so_far_ends_the_search() -> None:
+    """All of the limit worn in at once and nothing after: 1 - exp(-w / 0.01) stays at 1 (arithmetic)."""
+    assert share_of_growth(1.5, 1.0, 0.01, 1.4) == MOST_LIVES
+    assert share_when_hit(0.5, 0.2, 0.3, 1.0, 0.01, 1.4) == MOST_LIVES
