@@ -48,8 +48,8 @@ class Tier:
     records: dict[Any, Values] = field(default_factory=dict)
     """The values of each record type of this tier."""
 
-    def holds(self, arrays: Mapping[str, Any]) -> bool:
-        """Whether every record of a run is as the tier takes it for granted.
+    def holds(self, arrays: Mapping[str, Any], is_whole: bool = True) -> bool:
+        """Whether every record of a run, or of some arrays of it if that is all, is as the tier takes it for granted.
 
         Raises
         ------
@@ -60,12 +60,13 @@ class Tier:
         of_fields: dict[Any, list[Any]] = {}
         for array in arrays.values():
             of_fields.setdefault(array.dtype.names, []).append(array)
-        if missing := [layout.names for layout in self.values if layout.names not in of_fields]:
+        missing = [layout.names for layout in self.values if layout.names not in of_fields]
+        if missing and is_whole:
             raise TierError(f"no array among {', '.join(arrays)} has the fields {', '.join(missing[0] or ())}")
         return all(
             bool((array[name] == value).all())
             for layout, values in self.values.items()
-            for array in of_fields[layout.names]
+            for array in of_fields.get(layout.names, [])
             for name, value in values.items()
         )
 

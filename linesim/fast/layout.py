@@ -1,27 +1,29 @@
-"""From a plan to the records of a run: tables copied row by row, pools numbered as the floor numbers them."""
+"""From a plan to the records of a run: tables copied row by row, pools numbered as the floor numbers them.
+
+What a policy says of its sets is put in afterwards, see `linesim.fast.layout_policy`.
+"""
 
 from __future__ import annotations
 
 from dataclasses import fields
-from typing import Any
 
 import numpy as np
 
 from linesim.chance import Distribution
 from linesim.cutting.life import break_in_share
-from linesim.fast.arrays import AnyArray, Arrays
+from linesim.fast.arrays import AnyArray, Arrays, rows_of
 from linesim.fast.layout_beginning import lay_beginning
 from linesim.fast.layout_benches import lay_benches, lay_first_benches
 from linesim.fast.layout_gauges import lay_gauges
 from linesim.fast.layout_joins import meet_lines
-from linesim.fast.layout_magazines import lay_sisters, watch_loads
+from linesim.fast.layout_magazines import lay_sisters
 from linesim.fast.layout_mixes import mix_lines, mix_machines
+from linesim.fast.layout_policy import without_policy
 from linesim.fast.layout_pools import lay_lists, lay_pools
 from linesim.fast.layout_rooms import lay_probes, lay_rooms
 from linesim.fast.layout_shape import lay_batches, lay_clocks, lay_unlike, lay_ways
-from linesim.fast.memory import records, table_dtype
-from linesim.fast.rules import refuse_uncompiled
-from linesim.fast.shortcuts import keeps_visits, plain_operations, sums_of_runs, torn_at_most_um
+from linesim.fast.memory import records
+from linesim.fast.shortcuts import keeps_visits, plain_operations, torn_at_most_um
 from linesim.fast.state import (
     CutterSet,
     Line,
@@ -39,7 +41,6 @@ from linesim.plan.magazine_tables import Magazines
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE
 from linesim.plan.tally import Cause, State, empty_tally
-from linesim.rules import kind_of
 
 __all__ = ["FIXED", "Layout"]
 
@@ -56,7 +57,6 @@ _TABLES = {
     "disturbances": tables.Disturbances,
     "gauges": tables.Gauges,
     "first_pieces": tables.FirstPieces,
-    "rules": tables.Rules,
     "shapes": place_tables.Shapes,
     "tests": tables.Tests,
     "test_terms": tables.TestTerms,
@@ -77,25 +77,17 @@ _TABLES = {
     "magazines": Magazines,
 }
 _WORKED_OUT = ("mount_plans", "break_ins", "rough_reaches", "torn_um", "times", "listed", "set_up_order")
-FIXED = frozenset((*_TABLES, *_WORKED_OUT, "waiting", "corrected"))
+FIXED = frozenset((*_TABLES, *_WORKED_OUT, "rules", "waiting", "corrected"))
 """Arrays that a run reads and never writes."""
 
 
-def _rows(table: Any, kind: type) -> AnyArray:
-    """A table of the plan, row by row."""
-    rows = np.zeros(max(len(table[0]), 1), dtype=table_dtype(kind))
-    for name, column in zip(table._fields, table, strict=True):
-        rows[name][: len(column)] = column
-    return rows
-
-
 class Layout(Arrays):
-    """All arrays of a run as it begins, and the world record that ties them together.
+    """All arrays of a run as it begins but for what a policy says, and the world record that ties them together.
 
     Parameters
     ----------
     plan : Plan
-        What is run.
+        What is run; what `without_policy` takes out of it is not known here.
     parts : int
         Parts for which there is room at first.
     trace_rows : int
@@ -103,10 +95,9 @@ class Layout(Arrays):
     """
 
     def __init__(self, plan: Plan, parts: int, trace_rows: int) -> None:
-        refuse_uncompiled(plan)
-        super().__init__(plan)
+        super().__init__(without_policy(plan))
         w = self.world
-        w.shift_min, w.group_past = plan.shift_min, plan.group_past
+        w.shift_min = plan.shift_min
         w.instant = -1.0
         w.n_causes, w.n_states = len(Cause), len(State)
         self._lay_tables()
@@ -131,14 +122,13 @@ class Layout(Arrays):
     def _lay_tables(self) -> None:
         plan = self.plan
         for name, kind in _TABLES.items():
-            self.keep(name, _rows(getattr(plan, name), kind))
-        self.keep("mount_plans", _rows(plan.mounts, tables.Mounts))
+            self.keep(name, rows_of(getattr(plan, name), kind))
+        self.keep("mount_plans", rows_of(plan.mounts, tables.Mounts))
         self.keep("break_ins", np.zeros(len(plan.cuts.slot) + 1))
         for cut, (wear_b, wear_tau) in enumerate(zip(plan.cuts.wear_b, plan.cuts.wear_tau, strict=True)):
             self.arrays["break_ins"][cut] = break_in_share(1.0, wear_b, wear_tau)
         self.keep("rough_reaches", np.exp(FARTHEST_NORMAL * np.append(plan.cuts.roughness_sigma, 0.0)))
         self.keep("torn_um", torn_at_most_um(plan.cuts, self.arrays["rough_reaches"]))
-        self.world.is_eager = int(plan.is_eager)
         self.world.is_held = int(plan.cuts.is_held.any())
         self.world.n_operations = len(plan.operations.line)
         self.world.n_gauges = len(plan.gauges.feature)
@@ -217,11 +207,8 @@ class Layout(Arrays):
         time, first = operations.cycle_time[of], np.append(plan.times.p1, 0.0)
         distribution = np.append(plan.times.distribution, NONE)
         machines["fixed_min"] = np.where(distribution[time] == Distribution.FIXED, first[time], -1.0)
-        looks = np.array([kind_of(way).looks for way in plan.rules.way], dtype=bool)[plan.mounts.rule]
-        machines["has_looks"] = sums_of_runs(looks, plan.machines.first_mount, plan.machines.end_mount) > 0
         machines["test"] = operations.test[of]
         mix_machines(plan, machines)
-        watch_loads(plan, machines)
         self.world.n_machines = len(of)
         self.world.n_needed = len(of) + 1
 
@@ -229,7 +216,7 @@ class Layout(Arrays):
         plan = self.plan
         mounts = self.keep("mounts", records(Mount, len(plan.mounts.machine)))
         count = len(plan.mounts.machine)
-        for name in ("machine", "kind", "rule", "expected_life_min"):
+        for name in ("machine", "kind", "expected_life_min"):
             mounts[name][:count] = getattr(plan.mounts, name)
         mounts["ordinal"] = -1
         self.world.n_mounts = count

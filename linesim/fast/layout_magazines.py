@@ -9,12 +9,9 @@ import numpy as np
 
 from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.memory import records
-from linesim.fast.shortcuts import sums_of_runs
 from linesim.fast.state import Sister
-from linesim.plan.plan import Plan
-from linesim.rules import RuleWay
 
-__all__ = ["lay_sisters", "mount_of_claim", "watch_loads"]
+__all__ = ["lay_sisters", "mount_of_claim"]
 
 
 def lay_sisters(layout: Arrays, at_work: AnyArray) -> AnyArray:
@@ -51,11 +48,3 @@ def mount_of_claim(world: Any, arrays: Mapping[str, AnyArray], claim: int) -> in
     """The mount for which a sharp set is waited for."""
     sister = claim - int(world.first_sister_claim)
     return claim - int(world.n_machines) if sister < 0 else int(arrays["sisters"]["mount"][sister])
-
-
-def watch_loads(plan: Plan, machines: AnyArray) -> None:
-    """Machines of which the load of a cutter is read: parts are counted one by one with it, and take no short cut."""
-    loads = plan.rules.way[plan.mounts.rule] == RuleWay.LOAD
-    has_loads = sums_of_runs(loads, plan.machines.first_mount, plan.machines.end_mount) > 0
-    machines["picks"] |= has_loads
-    machines["is_plain"] *= ~has_loads

@@ -2,18 +2,22 @@
 
 All arrays that a run writes lie one behind another, the world first, then the tally, and last what need not be copied
 as it is written before it is read. A new run is a copy of the first of these bytes, with its own key of chance and the
-addresses moved to where the copy lies; the tally is copied out of it when the run ends.
+addresses moved to where the copy lies; the tally is copied out of it when the run ends. The pattern itself is a copy of
+a mould, into which what the policy says is put.
 """
 
 from __future__ import annotations
 
 from functools import cached_property
+from threading import Lock
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
+from cachetools import LRUCache, cached
 
+from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.layout import FIXED, Layout
+from linesim.fast.layout_policy import OF_POLICY, lay_policy, works_key
 from linesim.fast.memory import LINE, address_of, records
 from linesim.fast.state import Part, Place, Shape, Sums, Visit
 from linesim.fast.tiers import tier_of
@@ -21,16 +25,14 @@ from linesim.law import IS_COMPILED
 from linesim.plan.plan import Plan
 from linesim.plan.tally import Tally
 
-__all__ = ["Pattern", "Working"]
-
-AnyArray = npt.NDArray[Any]
+__all__ = ["Mould", "Pattern", "Working", "view_of"]
 
 _WRITTEN_FIRST = ("part_places", "part_shapes", "visits", "trace_rows", "trace_places", "trace_shapes")
 _SUMS = tuple(Sums.__annotations__)
 
 
-class Pattern:
-    """The piece of memory from which every run of a plan is copied.
+class Mould:
+    """What the patterns of all policies of a works share: the piece of memory without what a policy says.
 
     Parameters
     ----------
@@ -44,9 +46,9 @@ class Pattern:
 
     def __init__(self, plan: Plan, parts: int, trace_rows: int) -> None:
         layout = Layout(plan, parts, trace_rows)
-        self.n_mounted = layout.n_mounted
+        self.plan, self.n_mounted = layout.plan, layout.n_mounted
         self.tier = tier_of(layout)
-        self.fixed = {name: layout.arrays[name] for name in FIXED}
+        self.fixed = {name: array for name, array in layout.arrays.items() if name in FIXED}
         own = {name: array for name, array in layout.arrays.items() if name not in FIXED}
         names = [name for name in own if name not in _SUMS and name not in _WRITTEN_FIRST]
         ordered = {"world": layout.worlds} | {name: own[name] for name in (*_SUMS, *names, *_WRITTEN_FIRST)}
@@ -68,8 +70,8 @@ class Pattern:
         self.bytes = np.zeros(self._at(_WRITTEN_FIRST[0]), dtype=np.uint8)
         for name, array in ordered.items():
             if name not in _WRITTEN_FIRST:
-                _view(self.bytes, self.locations[name])[...] = array
-        world = _view(self.bytes, self.locations["world"])
+                view_of(self.bytes, self.locations[name])[...] = array
+        world = view_of(self.bytes, self.locations["world"])
         self.n_words = world.nbytes // 8
         for name in own:
             world[name] = self._at(name)
@@ -83,11 +85,6 @@ class Pattern:
     def _at(self, name: str) -> int:
         return self.locations[name][2]
 
-    @property
-    def kept_bytes(self) -> int:
-        """What it takes itself, its runs left out."""
-        return int(self.bytes.nbytes + sum(array.nbytes for array in self.fixed.values()))
-
     def tally_in(self, block: AnyArray) -> Tally:
         """The tally whose sums lie in a block of memory."""
         # One structure that falls apart into its fields: a third of the time of making as many arrays.
@@ -95,7 +92,44 @@ class Pattern:
         return Tally(counted_min=0.0, is_stuck=False, stuck_at_min=np.inf, **arrays)
 
 
-def _view(memory: AnyArray, location: tuple[tuple[int, ...], np.dtype[Any], int]) -> AnyArray:
+_MOULDS_AT_HAND = 8
+_moulds: LRUCache[Any, Mould] = LRUCache(_MOULDS_AT_HAND)
+
+
+@cached(_moulds, key=lambda plan, *rest: (*works_key(plan), *rest), lock=Lock())
+def _mould(plan: Plan, parts: int, trace_rows: int) -> Mould:
+    """The mould of a plan; it holds all that its key stands for."""
+    return Mould(plan, parts, trace_rows)
+
+
+class Pattern(Arrays):
+    """The piece of memory from which every run of a plan is copied.
+
+    Parameters
+    ----------
+    plan, parts, trace_rows
+        As for `Mould`.
+    """
+
+    def __init__(self, plan: Plan, parts: int, trace_rows: int) -> None:
+        self.mould = mould = _mould(plan, parts, trace_rows)
+        self.bytes = mould.bytes.copy()
+        super().__init__(plan, view_of(self.bytes, mould.locations["world"]))
+        self.arrays = {name: view_of(self.bytes, mould.locations[name]) for name in OF_POLICY} | mould.fixed
+        lay_policy(self)
+        self.fixed = {name: array for name, array in self.arrays.items() if name in FIXED}
+        self.tier = tier_of(self, mould.tier)
+
+    @property
+    def kept_bytes(self) -> int:
+        """What it takes itself, its runs left out."""
+        shared = self.mould.fixed
+        own = (array.nbytes for name, array in self.fixed.items() if array is not shared.get(name))
+        return int(self.bytes.nbytes + sum(own))
+
+
+def view_of(memory: AnyArray, location: tuple[tuple[int, ...], np.dtype[Any], int]) -> AnyArray:
+    """The array that lies in a piece of memory: of such a shape and type, from such a byte on."""
     shape, dtype, at = location
     return np.ndarray(shape, dtype, memory, at)
 
@@ -112,16 +146,16 @@ class Working:
     """
 
     def __init__(self, pattern: Pattern, seed: int, replication: int) -> None:
-        self.pattern = pattern
-        memory = np.empty(pattern.size + LINE, dtype=np.uint8)
+        self.pattern, self.mould = pattern, pattern.mould
+        memory = np.empty(self.mould.size + LINE, dtype=np.uint8)
         begins = int(memory.__array_interface__["data"][0])
         spare = -begins % LINE
-        self.memory = memory[spare : spare + pattern.size]
+        self.memory = memory[spare : spare + self.mould.size]
         self.memory[: len(pattern.bytes)] = pattern.bytes
         self.address = begins + spare
-        words = np.ndarray((pattern.n_words,), np.int64, self.memory)
-        words += pattern.is_own * self.address
-        words[pattern.key] = seed, replication
+        words = np.ndarray((self.mould.n_words,), np.int64, self.memory)
+        words += self.mould.is_own * self.address
+        words[self.mould.key] = seed, replication
         self._reals = words.view(np.float64)
         if not IS_COMPILED:
             for array in (self.worlds, *self.arrays.values()):
@@ -130,7 +164,7 @@ class Working:
     @cached_property
     def worlds(self) -> AnyArray:
         """The world as an array of one."""
-        return _view(self.memory, self.pattern.locations["world"])
+        return view_of(self.memory, self.mould.locations["world"])
 
     @property
     def world(self) -> Any:
@@ -140,28 +174,28 @@ class Working:
     @property
     def now_min(self) -> float:
         """The moment up to which it has run, minutes from the start."""
-        return float(self._reals[self.pattern.now_at])
+        return float(self._reals[self.mould.now_at])
 
     @cached_property
     def arrays(self) -> dict[str, AnyArray]:
         """All arrays by name."""
         own = {
-            name: _view(self.memory, location) for name, location in self.pattern.locations.items() if name != "world"
+            name: view_of(self.memory, location) for name, location in self.mould.locations.items() if name != "world"
         }
         return self.pattern.fixed | own
 
     @property
     def tally(self) -> Tally:
         """What has been counted so far, as it is being counted; machines, people and pools are added at the end."""
-        return self.pattern.tally_in(self.memory[self.pattern.tally])
+        return self.mould.tally_in(self.memory[self.mould.tally])
 
     def tally_so_far(self) -> Tally:
         """A copy of what has been counted."""
-        return self.pattern.tally_in(self.memory[self.pattern.tally].copy())
+        return self.mould.tally_in(self.memory[self.mould.tally].copy())
 
     def forget_tally(self) -> None:
         """Count from nothing again."""
-        self.memory[self.pattern.tally] = self.pattern.bytes[self.pattern.tally]
+        self.memory[self.mould.tally] = self.mould.bytes[self.mould.tally]
 
     def grow_parts(self, parts: int) -> None:
         """Make room for so many parts; those that are there stay where they are."""

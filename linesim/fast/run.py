@@ -111,7 +111,7 @@ class FastFloor:
         waiting = 0 if begins is None else int(begins.waiting.sum())
         if waiting + int(working.world.n_needed) > int(working.world.n_free):
             working.grow_parts(2 * int(working.world.n_parts) + waiting)
-        self._kernel.begin(working.address, working.pattern.n_mounted)
+        self._kernel.begin(working.address, working.mould.n_mounted)
         if begins is not None:
             working.forget_tally()
 

@@ -18,7 +18,7 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, UNLIMITED, Cuts
 from linesim.rules.kinds import KINDS
 
-__all__ = ["direct_pools", "keeps_visits", "plain_operations", "sums_of_runs", "torn_at_most_um"]
+__all__ = ["direct_pools", "keeps_visits", "plain_operations", "refuse_direct", "sums_of_runs", "torn_at_most_um"]
 
 AnyArray = npt.NDArray[Any]
 
@@ -114,11 +114,8 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     """Buffers between two single machines, and yards without arrivals or pallets before a single machine.
 
     Where a gauge speaks to the machine behind, its note must be read before the part is given out. Where an
-    operation of the line may take no time at all, the foreman's rounds decide who is served first at a moment. Who
-    asks its rules as a part has left must have read what gauges said at that moment.
+    operation of the line may take no time at all, the foreman's rounds decide who is served first at a moment.
     """
-    if plan.is_eager:
-        return np.zeros(len(pools), dtype=np.int64)
     slow = _take_time(plan)
     is_slow = [bool(slow[line.first_operation : line.end_operation].all()) for line in lines]
     is_slow = [each and is_one_way(plan, line) for line, each in enumerate(is_slow)]
@@ -126,7 +123,6 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
     machines = (plan.operations.end_machine - plan.operations.first_machine).tolist()
     comes_back = plan.tests.back_to[plan.tests.benches > 0].tolist()
     noted = {*comes_back, *plan.gauges.maker_operation.tolist(), *plan.gauges.corrects_operation.tolist()}
-    noted |= _blamed(plan)
     # Behind a machine that runs on, the bench of its first pieces passes parts on as well.
     noted |= set((np.flatnonzero(plan.first_pieces.runs_on) + 1).tolist())
     together, moved = np.flatnonzero(plan.batches.most), np.flatnonzero(plan.moves.way)
@@ -143,3 +139,19 @@ def direct_pools(plan: Plan, lines: AnyArray, pools: AnyArray) -> AnyArray:
             first = int(line.first_operation)
             direct[number] = is_free and machines[first] == 1 and first not in noted
     return direct
+
+
+def refuse_direct(plan: Plan, lines: AnyArray, pools: AnyArray) -> None:
+    """Leave no way out that a policy forbids.
+
+    Who asks its rules as a part has left must have read what gauges said at that moment, as must a machine with a
+    rule that waits for a part to fail.
+    """
+    if plan.is_eager:
+        pools["is_direct"] = 0
+        return
+    blamed = list(_blamed(plan))
+    if blamed:
+        first = lines["first_operation"][np.where(pools["way"] == steps.YARD, pools["of"], 0)]
+        before = np.where(pools["way"] == steps.YARD, first, pools["of"])
+        pools["is_direct"][np.isin(before, blamed)] = 0

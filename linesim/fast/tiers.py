@@ -81,6 +81,7 @@ def _tier(name: str, *parts: Table) -> Tier:
 
 COMMON = _tier("common", _RARE)
 SMALL = _tier("small", _RARE, _MORE)
+_NAMES = (SMALL.name, COMMON.name, WHOLE)
 
 
 def _laid(layout: Arrays) -> dict[str, Any]:
@@ -93,13 +94,15 @@ def _laid(layout: Arrays) -> dict[str, Any]:
     return laid
 
 
-def tier_of(layout: Arrays) -> str:
+def tier_of(layout: Arrays, least: str = "") -> str:
     """The smallest tier that holds for the records of a run, and note in its world what is used.
 
     Parameters
     ----------
     layout : Arrays
         As the run begins.
+    least : str
+        Where only some of the records are there: the smallest tier that holds for the others.
 
     Returns
     -------
@@ -108,6 +111,7 @@ def tier_of(layout: Arrays) -> str:
     """
     world, laid = layout.world, _laid(layout)
     world.has_rare = world.has_more = 0
-    smallest = next((tier.name for tier in (SMALL, COMMON) if tier.holds(laid)), WHOLE)
+    tiers = (SMALL, COMMON)[_NAMES.index(least) if least else 0 :]
+    smallest = next((tier.name for tier in tiers if tier.holds(laid, is_whole=not least)), WHOLE)
     world.has_rare, world.has_more = int(smallest == WHOLE), int(smallest != SMALL.name)
     return smallest

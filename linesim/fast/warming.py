@@ -35,7 +35,7 @@ def warm_up(tier: str) -> None:
     """
     pattern = Pattern(make_plan(works_from_dict(_SMALLEST, "smallest"), "run out"), 16, 0)
     working, kernel = Working(pattern, 0, 0), KERNELS[tier]
-    kernel.begin(working.address, pattern.n_mounted)
+    kernel.begin(working.address, pattern.mould.n_mounted)
     kernel.run_on(working.address, 0.0, 1)
     count_from_now(working.address)
     sum_up(working.address)

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
+from cachetools import LRUCache
 
 from linesim.chance import Distribution, weibull_scale_from_mean
 from linesim.plan.tables import NONE, Times
 from linesim.works.durations import Spread
 
 __all__ = ["TimeTable", "mean_minutes", "row_minutes"]
+
+_TABLES_AT_HAND = 8
+"""Policies that look at no edge share a table, those with the same looks another."""
 
 
 class TimeTable:
@@ -18,11 +24,13 @@ class TimeTable:
         self._rows: list[tuple[int, float, float, float, int, int]] = []
         self._listed: list[float] = []
         self._known: dict[Spread, int] = {}
+        self._tables: LRUCache[Any, Times] = LRUCache(_TABLES_AT_HAND)
 
     def copy(self) -> TimeTable:
         """A table that begins with the same rows, under the same numbers."""
         other = TimeTable()
         other._rows, other._listed, other._known = [*self._rows], [*self._listed], {**self._known}
+        other._tables = self._tables
         return other
 
     def add(self, spread: Spread | None) -> int:
@@ -40,7 +48,13 @@ class TimeTable:
         return len(self._rows) - 1
 
     def table(self) -> Times:
-        """All of them as arrays."""
+        """All of them as arrays; copies that are alike give one and the same, by which plans are known as alike."""
+        content = (*self._rows, tuple(self._listed))
+        if content not in self._tables:
+            self._tables[content] = self._table()
+        return self._tables[content]
+
+    def _table(self) -> Times:
         columns = list(zip(*self._rows, strict=True)) or [()] * 6
         return Times(
             distribution=np.array(columns[0], dtype=np.int64),

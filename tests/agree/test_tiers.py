@@ -87,7 +87,7 @@ def test_a_simple_line_that_tells_nobody_gives_what_the_floor_gives(plan: Plan, 
 
 
 def _run(plan: Plan, tier: str, monkeypatch: pytest.MonkeyPatch) -> Any:
-    monkeypatch.setattr("linesim.fast.pattern.tier_of", lambda layout: tier_of(layout) and tier)
+    monkeypatch.setattr("linesim.fast.pattern.tier_of", lambda *given: tier_of(*given) and tier)
     _pattern.cache_clear()
     try:
         return run_fast(plan, 3, 1)
