@@ -96,10 +96,13 @@ class _SetsTakenOff:
     def __init__(self, works: Works, plan: Plan) -> None:
         operations = len(plan.operations.line)
         mounted = plan.mounts.kind * operations + plan.machines.operation[plan.mounts.machine]
-        pairs, self._pair_of_mount = np.unique(mounted, return_inverse=True)
+        pairs, pair_of_mount = np.unique(mounted, return_inverse=True)
         self.kind, self.operation = np.divmod(pairs, operations)
         reground = [cutter.renewal.reground for cutter in works.cutters.values()]
         self.kinds = len(reground)
+        columns = np.arange(3)[:, None]
+        self._pair_cell = (pair_of_mount * 4 + columns).ravel()
+        self._kind_cell = (plan.mounts.kind * 3 + columns).ravel()
         self._grind_min = np.array([0.0 if way is None else mean_minutes(way.minutes) for way in reground])
         self._is_reground = [way is not None for way in reground]
 
@@ -115,10 +118,9 @@ class _SetsTakenOff:
         Columns: broken; handed in dull; renewed on the machine; the grinders' minutes, by pair only.
         """
         in_place, pairs = tally.in_place, len(self.kind)
-        off = np.empty((pairs, 4))
-        for column, counts in enumerate((tally.unplanned, tally.planned + tally.joined - in_place, in_place)):
-            off[:, column] = summed(self._pair_of_mount, counts, pairs)
-        of_kind = np.stack([summed(self.kind, off[:, column], self.kinds) for column in range(3)], axis=1)
+        counts = np.concatenate((tally.unplanned, tally.planned + tally.joined - in_place, in_place))
+        off = summed(self._pair_cell, counts, 4 * pairs).reshape(-1, 4)
+        of_kind = summed(self._kind_cell, counts, 3 * self.kinds).reshape(-1, 3)
         dull = np.maximum(of_kind[:, 1], 1.0)
         off[:, 3] = off[:, 1] * tally.regrinds[self.kind] * self._grind_min[self.kind] / dull[self.kind]
         return off, of_kind

@@ -99,7 +99,8 @@ class Ledger:
         array of int, (lines, items)
             Minor units (hundredths) of the currency; items in the order of `ITEMS`. Exact up to 2**53 of them.
         """
-        sums = summed(self._cell, self.entries(tally).minor_units, len(self._lines) * len(ITEMS))
+        minor_units = np.concatenate([cost.entries(tally).minor_units for cost in self._costs])
+        sums = summed(self._cell, minor_units, len(self._lines) * len(ITEMS))
         return sums.astype(np.int64).reshape(len(self._lines), len(ITEMS))
 
     def rows(self, tally: Tally) -> pd.DataFrame:

@@ -27,6 +27,8 @@ def of_types(plan: Plan, of_line: Ints | Floats, of_type: Ints | Floats) -> Floa
     -------
     array of float, (part types,)
     """
+    if len(of_line) == len(of_type):
+        return of_line.astype(np.float64)
     first, count = plan.lines.first_type, plan.lines.end_type - plan.lines.first_type
     counts = of_type.astype(np.float64)
     counts[first[count == 1]] = of_line[count == 1]

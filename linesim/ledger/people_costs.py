@@ -141,10 +141,12 @@ class _Amounts:
         ]
 
     def __call__(self, tally: Tally) -> tuple[Floats, Floats]:
-        attended = attendance_min(self._plan, tally)[:-1]
-        hours = np.where(self._is_attendance, attended, tally.busy_min[:-1]) / 60.0
+        hours = tally.busy_min[:-1] / 60.0
+        if self._is_attendance.any():
+            hours = np.where(self._is_attendance, attendance_min(self._plan, tally)[:-1] / 60.0, hours)
         of_use = summed(self._use, tally.state_min[self._machine, self._state], len(self._head))
-        of_use += summed(self._use, tally.room_work_min[self._machine] * self._is_in_room, len(self._head))
+        if self._is_in_room.any():
+            of_use += summed(self._use, tally.room_work_min[self._machine] * self._is_in_room, len(self._head))
         of_use[self._bench_use] += tally.repair_min[self._bench_test]
         off = tally.planned + tally.joined + tally.unplanned - tally.in_place
         for at, kind, here in self._presets:

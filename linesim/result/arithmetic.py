@@ -16,7 +16,7 @@ def per(top: npt.ArrayLike, bottom: npt.ArrayLike) -> Floats:
     >>> per([1.0, 1.0], [4.0, 0.0]).tolist()
     [0.25, nan]
     """
-    above, below = np.broadcast_arrays(np.asarray(top, dtype=np.float64), np.asarray(bottom, dtype=np.float64))
-    quotient = np.full(above.shape, np.nan)
+    above, below = np.asarray(top, dtype=np.float64), np.asarray(bottom, dtype=np.float64)
+    quotient = np.full(np.broadcast(above, below).shape, np.nan)
     np.divide(above, below, out=quotient, where=below != 0.0)
     return quotient

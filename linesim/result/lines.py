@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pandas as pd
 
@@ -63,25 +65,28 @@ def line_columns(
     shipped, hours = tally.shipped, tally.counted_min / 60.0
     left = shipped + tally.scrapped_parts
     cost, loss = cost_minor_units / 100.0, loss_minor_units / 100.0
-    worth = _worth(works, plan, tally)
+    margin = _worth(works, plan, tally) - cost
+    good, in_limits, contribution = per([shipped, shipped - tally.parts_out, margin], hours)
+    first_pass, scrap = per([tally.shipped_first_pass, tally.scrapped_parts], left)
+    lead_min, cost_each, loss_each, margin_each = per([tally.lead_min, cost, loss, margin], shipped)
     return {
         "castings": tally.castings,
         "shipped": shipped,
         "scrapped": tally.scrapped_parts,
         "turned_away": tally.turned_away,
-        "good_per_hour": per(shipped, hours),
-        "parts_in_limits_per_hour": per(shipped - tally.parts_out, hours),
-        "first_pass_yield": per(tally.shipped_first_pass, left),
+        "good_per_hour": good,
+        "parts_in_limits_per_hour": in_limits,
+        "first_pass_yield": first_pass,
         "rolled_yield": _rolled_yields(plan, tally),
-        "scrap_share": per(tally.scrapped_parts, left),
+        "scrap_share": scrap,
         "mean_in_line": per(tally.in_line_min, tally.counted_min),
         "in_line_at_end": tally.in_line_at_end,
-        "mean_lead_min": per(tally.lead_min, shipped),
-        "sd_lead_min": _sd_lead_min(tally),
-        "cost_per_good_part": per(cost, shipped),
-        "quality_loss_per_good_part": per(loss, shipped),
-        "contribution_per_good_part": per(worth - cost, shipped),
-        "contribution_per_hour": per(worth - cost, hours),
+        "mean_lead_min": lead_min,
+        "sd_lead_min": _sd_lead_min(tally, lead_min),
+        "cost_per_good_part": cost_each,
+        "quality_loss_per_good_part": loss_each,
+        "contribution_per_good_part": margin_each,
+        "contribution_per_hour": contribution,
     }
 
 
@@ -100,11 +105,11 @@ def _minor_units(works: Works, ledger: pd.DataFrame) -> Ints:
 
 
 def _rolled_yields(plan: Plan, tally: Tally) -> Floats:
-    shares = first_pass_shares(plan, tally)
+    shares = first_pass_shares(plan, tally).tolist()
     ends = zip(plan.lines.first_operation.tolist(), plan.lines.end_operation.tolist(), strict=True)
-    return np.array([np.prod(shares[first:end]) for first, end in ends], dtype=np.float64)
+    return np.array([math.prod(shares[first:end]) for first, end in ends], dtype=np.float64)
 
 
-def _sd_lead_min(tally: Tally) -> Floats:
-    about_mean = tally.lead_square_min2 - tally.lead_min * np.nan_to_num(per(tally.lead_min, tally.shipped))
+def _sd_lead_min(tally: Tally, mean_min: Floats) -> Floats:
+    about_mean = tally.lead_square_min2 - tally.lead_min * np.where(tally.shipped > 0, mean_min, 0.0)
     return np.sqrt(per(np.maximum(about_mean, 0.0), np.maximum(tally.shipped - 1, 0)))
