@@ -29,7 +29,7 @@ __all__ = ["drives", "how_many", "minute", "one_set", "search"]
 
 OF_ONE_SET = 12
 OF_A_MINUTE = 8
-OF_THE_SEARCH = SearchPlan(replications=12)
+OF_THE_SEARCH = SearchPlan()
 OF_THE_NUMBERS = (8, 16, 1500)
 OF_THE_DRIVERS = 4
 _MOST_INPUTS = 120

@@ -51,7 +51,7 @@ class SearchPlan:
     """
 
     runs: int = USUAL_RUNS
-    replications: int = 16
+    replications: int = 12
     fresh: int = 24
     by: str = "parts"
     groups: bool = True
