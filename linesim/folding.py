@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import importlib
 import operator
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any, cast
 
@@ -48,8 +48,15 @@ class Tier:
     records: dict[Any, Values] = field(default_factory=dict)
     """The values of each record type of this tier."""
 
-    def holds(self, arrays: Mapping[str, Any], is_whole: bool = True) -> bool:
-        """Whether every record of a run, or of some arrays of it if that is all, is as the tier takes it for granted.
+    def holds(self, arrays: Mapping[str, Any], among: Collection[str] | None = None) -> bool:
+        """Whether every record of a run is as the tier takes it for granted.
+
+        Parameters
+        ----------
+        arrays : mapping of str to array of records
+            All of the run, or those that have the fields in question.
+        among : collection of str, optional
+            The fields in question, if the others are known to be so.
 
         Raises
         ------
@@ -61,13 +68,14 @@ class Tier:
         for array in arrays.values():
             of_fields.setdefault(array.dtype.names, []).append(array)
         missing = [layout.names for layout in self.values if layout.names not in of_fields]
-        if missing and is_whole:
+        if missing and among is None:
             raise TierError(f"no array among {', '.join(arrays)} has the fields {', '.join(missing[0] or ())}")
         return all(
             bool((array[name] == value).all())
             for layout, values in self.values.items()
-            for array in of_fields.get(layout.names, [])
             for name, value in values.items()
+            if among is None or name in among
+            for array in of_fields.get(layout.names, [])
         )
 
     def dtype(self, layout: np.dtype[Any]) -> np.dtype[Any]:

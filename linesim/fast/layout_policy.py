@@ -18,10 +18,10 @@ from linesim.plan.plan import Plan
 from linesim.plan.tables import Rules
 from linesim.rules import RuleWay, kind_of
 
-__all__ = ["OF_POLICY", "lay_policy", "without_policy", "works_key"]
+__all__ = ["OF_POLICY", "WRITTEN", "lay_policy", "without_policy", "works_key"]
 
-OF_POLICY = ("lines", "machines", "mounts", "pools")
-"""What `lay_policy` needs of the arrays that a run writes."""
+OF_POLICY = ("lines", "machines", "mounts", "pools", "mount_plans", "cuts", "gauges")
+"""The arrays that `lay_policy` looks at."""
 
 _NOTHING: dict[str, Any] = {
     "policy": "", "digest": "", "rules": None, "own_rules": (), "group_past": None, "is_eager": False,
@@ -32,6 +32,10 @@ _COLUMNS: dict[str, tuple[str, ...]] = {
     "gauges": ("every", "correction_share", "dead_band_um"),
 }
 _KEPT_AS = {"mounts": "mount_plans", "cuts": "cuts", "gauges": "gauges"}
+WRITTEN = frozenset().union(
+    ("group_past", "is_eager", "has_looks", "picks", "is_plain", "is_direct"), Rules._fields, *_COLUMNS.values()
+)
+"""The fields of records that it writes."""
 _FIELDS = tuple(field.name for field in fields(Plan) if field.name not in _NOTHING)
 
 

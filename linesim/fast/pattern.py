@@ -17,7 +17,7 @@ from cachetools import LRUCache, cached
 
 from linesim.fast.arrays import AnyArray, Arrays
 from linesim.fast.layout import FIXED, Layout
-from linesim.fast.layout_policy import OF_POLICY, lay_policy, works_key
+from linesim.fast.layout_policy import OF_POLICY, WRITTEN, lay_policy, works_key
 from linesim.fast.memory import LINE, address_of, records
 from linesim.fast.state import Part, Place, Shape, Sums, Visit
 from linesim.fast.tiers import tier_of
@@ -115,10 +115,11 @@ class Pattern(Arrays):
         self.mould = mould = _mould(plan, parts, trace_rows)
         self.bytes = mould.bytes.copy()
         super().__init__(plan, view_of(self.bytes, mould.locations["world"]))
-        self.arrays = {name: view_of(self.bytes, mould.locations[name]) for name in OF_POLICY} | mould.fixed
+        own, fixed = mould.locations, mould.fixed
+        self.arrays = {name: view_of(self.bytes, own[name]) if name in own else fixed[name] for name in OF_POLICY}
         lay_policy(self)
-        self.fixed = {name: array for name, array in self.arrays.items() if name in FIXED}
-        self.tier = tier_of(self, mould.tier)
+        self.fixed = fixed | {name: array for name, array in self.arrays.items() if name in FIXED}
+        self.tier = tier_of(self, mould.tier, WRITTEN)
 
     @property
     def kept_bytes(self) -> int:

@@ -16,7 +16,7 @@ from linesim.fast.roughness import TORN_GROWTH
 from linesim.plan.mishaps import can_break
 from linesim.plan.plan import Plan
 from linesim.plan.tables import NONE, UNLIMITED, Cuts
-from linesim.rules.kinds import KINDS
+from linesim.rules import kind_of
 
 __all__ = ["direct_pools", "keeps_visits", "plain_operations", "refuse_direct", "sums_of_runs", "torn_at_most_um"]
 
@@ -103,10 +103,12 @@ def _take_time(plan: Plan) -> AnyArray:
 
 def _blamed(plan: Plan) -> set[int]:
     """Operations to which it matters at once that a gauge blames them: they may be bad, or wait for a part to fail."""
-    gauged = plan.cuts.operation[plan.features.is_gauged[plan.cuts.feature] > 0]
-    waits = np.isin(plan.rules.way[plan.mounts.rule], [kind.way for kind in KINDS if kind.waits_for_reject])
+    waits = np.array([kind_of(way).waits_for_reject for way in plan.rules.way.tolist()], dtype=bool)[plan.mounts.rule]
     waiting = plan.machines.operation[plan.mounts.machine[waits]]
     matters = {*waiting.tolist(), *np.flatnonzero(plan.operations.fault_chance > 0.0).tolist()}
+    if not matters:
+        return matters
+    gauged = plan.cuts.operation[plan.features.is_gauged[plan.cuts.feature] > 0]
     return matters & set(gauged.tolist())
 
 

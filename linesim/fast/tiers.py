@@ -8,7 +8,7 @@ happens. A piece that is added to the engine and not named here is in all kernel
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
 import numpy as np
@@ -94,7 +94,7 @@ def _laid(layout: Arrays) -> dict[str, Any]:
     return laid
 
 
-def tier_of(layout: Arrays, least: str = "") -> str:
+def tier_of(layout: Arrays, least: str = SMALL.name, among: Collection[str] | None = None) -> str:
     """The smallest tier that holds for the records of a run, and note in its world what is used.
 
     Parameters
@@ -102,7 +102,9 @@ def tier_of(layout: Arrays, least: str = "") -> str:
     layout : Arrays
         As the run begins.
     least : str
-        Where only some of the records are there: the smallest tier that holds for the others.
+        The smallest tier that comes into question.
+    among : collection of str, optional
+        The fields that may forbid it, where all others are known to allow it; other arrays need not be there.
 
     Returns
     -------
@@ -111,7 +113,7 @@ def tier_of(layout: Arrays, least: str = "") -> str:
     """
     world, laid = layout.world, _laid(layout)
     world.has_rare = world.has_more = 0
-    tiers = (SMALL, COMMON)[_NAMES.index(least) if least else 0 :]
-    smallest = next((tier.name for tier in tiers if tier.holds(laid, is_whole=not least)), WHOLE)
+    tiers = (SMALL, COMMON)[_NAMES.index(least) :]
+    smallest = next((tier.name for tier in tiers if tier.holds(laid, among)), WHOLE)
     world.has_rare, world.has_more = int(smallest == WHOLE), int(smallest != SMALL.name)
     return smallest

@@ -75,7 +75,10 @@ def visits_by_type(plan: Plan, number: int) -> Floats:
 
 def share_cut(plan: Plan, number: int, mask: int) -> float:
     """Share of a line's castings that come to an operation and for which something there is, by its ``mask``."""
-    return float(casting_shares(plan, int(plan.operations.line[number])) @ _is_for(plan, number, mask))
+    line = int(plan.operations.line[number])
+    if plan.lines.end_type[line] - plan.lines.first_type[line] == 1:
+        return float(int(plan.mixes.types[number]) & int(mask) & 1)
+    return float(casting_shares(plan, line) @ _is_for(plan, number, mask))
 
 
 def visits(plan: Plan, number: int) -> float:

@@ -11,8 +11,10 @@ from typing import Any
 
 import pytest
 
+from linesim.fast.arrays import Arrays
 from linesim.fast.layout_policy import works_key
-from linesim.fast.pattern import Pattern, view_of
+from linesim.fast.pattern import Pattern, Working, view_of
+from linesim.fast.tiers import tier_of
 from linesim.plan.build import Planner, make_plan
 from linesim.plan.plan import Plan
 from linesim.works import Works, load_works
@@ -31,6 +33,9 @@ def _content(plan: Plan, trace_rows: int) -> dict[str, Any]:
     for name in pattern.fixed:
         assert world[name][0] == pattern.fixed[name].ctypes.data
         world[name] = 0
+    whole = Arrays(plan, Working(pattern, 0, 0).worlds)
+    whole.arrays = Working(pattern, 0, 0).arrays
+    assert tier_of(whole) == pattern.tier
     fixed = {name: array.tobytes() for name, array in pattern.fixed.items()}
     return {"memory": memory.tobytes(), "tier": pattern.tier, "mounted": pattern.mould.n_mounted, **fixed}
 
