@@ -15,13 +15,14 @@ from linesim.plan.build import make_plan
 from linesim.plan.plan import Plan
 from linesim.plan.same import Same
 from linesim.plan.tables import Floats
+from linesim.plan.tally import Tally
 from linesim.study.crew.own_rules import read_rules, use_rules
 from linesim.study.crew.summary import WHOLE_WORKS, Ready, Row, RunSummary, summary_of
 from linesim.study.crew.summary_rows import ledger_rows_of, time_rows_of
 from linesim.study.one.runs import run_plan
 from linesim.works import Works
 
-__all__ = ["WHOLE_WORKS", "Outcome", "Task", "carry_out", "outcome_of", "summarised"]
+__all__ = ["WHOLE_WORKS", "Outcome", "Task", "carried_through", "carry_out", "outcome_of", "summarised"]
 
 _PLANS_AT_HAND = 256
 """Plans at hand in a process, some 50 kB each: as many policies as take turns in one study."""
@@ -112,10 +113,14 @@ def carry_out(task: Task) -> Outcome:
 
 def summarised(ready: Ready, seed: int, replication: int, engine: str, is_told: bool = True) -> RunSummary:
     """Run a plan that is ready, and sum up what a study needs of it, with findings and details or without."""
-    plan = ready.plan
+    return summary_of(ready, carried_through(ready.plan, seed, replication, engine), is_told)
+
+
+def carried_through(plan: Plan, seed: int, replication: int, engine: str) -> Tally:
+    """Run a plan by the engine that is asked for, or by the one that can."""
     is_plain = engine == "fast" and not plan.own_rules
     chosen = _usual_engine(Same(plan)) if is_plain else choose_engine(plan, engine).engine
-    return summary_of(ready, run_plan(plan, seed, replication, engine=chosen), is_told)
+    return run_plan(plan, seed, replication, engine=chosen)
 
 
 @lru_cache(maxsize=_PLANS_AT_HAND)

@@ -21,10 +21,11 @@ from cachetools import LRUCache
 from linesim.errors import LinesimError, StudyError
 from linesim.plan.build import Planner, make_plan
 from linesim.plan.plan import Plan
+from linesim.plan.tally import Tally
 from linesim.study.crew.bases import BASES_AT_HAND, Base, Bases, Policies
-from linesim.study.crew.outcome import Task, summarised
+from linesim.study.crew.outcome import Task, carried_through, summarised
 from linesim.study.crew.own_rules import RuleFile, read_rules, use_rules
-from linesim.study.crew.summary import Ready, RunSummary
+from linesim.study.crew.summary import Ready, RunSummary, summary_of
 from linesim.study.crew.version import model_version
 from linesim.works import Works
 from linesim.works.policies import Policy
@@ -162,16 +163,19 @@ def carry_parcel(parcel: Parcel, version: str) -> Done:
         With what was done before an error, and the error.
     """
     began = time.perf_counter()
-    summaries: list[tuple[int, RunSummary]] = []
+    ran: list[tuple[int, Ready, Tally]] = []
+    error: LinesimError | None = None
     try:
         _check_version(version)
         use_rules(parcel.rules)
         for number, name, policy_digest, policy, seed, replication in parcel.runs:
             ready = _unpacked(parcel, name, policy_digest, policy)
-            summaries.append((number, summarised(ready, seed, replication, parcel.engine, parcel.is_told)))
-    except LinesimError as error:
-        return Done(summaries, time.perf_counter() - began, error)
-    return Done(summaries, time.perf_counter() - began)
+            ran.append((number, ready, carried_through(ready.plan, seed, replication, parcel.engine)))
+    except LinesimError as raised:
+        error = raised
+    # Runs are summed up one behind another: each run drives out of the caches what that takes.
+    summaries = [(number, summary_of(ready, tally, parcel.is_told)) for number, ready, tally in ran]
+    return Done(summaries, time.perf_counter() - began, error)
 
 
 def carry_job(job: Job) -> Done:
