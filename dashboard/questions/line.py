@@ -16,7 +16,7 @@ from dashboard.parts.folded import folded
 from dashboard.parts.once import once
 from dashboard.parts.room import figures_on_paper, light
 from dashboard.parts.scenario import choose_scenario
-from dashboard.parts.show import answer, figure_strip, note, picture, rests_on
+from dashboard.parts.show import answer, figure_strip, listed, note, picture, rests_on
 from dashboard.parts.ways import offer_way
 from linesim.desk import Desk as DeskFigures
 from linesim.report.theme.colours import Light
@@ -54,6 +54,8 @@ def page(desk: Desk) -> None:
     drawn = _routing(desk.digest, policy, line, light(), works, figures)
     event = picture(drawn, "routing", on_select=True)
     _why(desk, line, figures, event)
+    if figures.remarks:
+        folded("What its figures say before a run", "remarks", partial(listed, figures.remarks))
     folded("Change its figures", "figures to change", partial(_change, desk, line, policy, event))
     before_and_after(desk)
 

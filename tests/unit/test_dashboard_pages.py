@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from html import unescape
 from pathlib import Path
 
 import numpy as np
@@ -68,6 +69,13 @@ def test_the_constraint_is_the_desk_s() -> None:
     assert f"Op 60 (bore cylinders) holds the line back: its machine can do {rate:.2f} parts an hour" in html_of(
         open_page("line")
     )
+
+
+def test_what_check_remarks_stands_on_the_line_as_well() -> None:
+    shown = unescape(html_of(open_page("line")))
+    remarks = desk_figures(WORKS).remarks
+    assert remarks
+    assert [remark for remark in remarks if str(remark) not in shown] == []
 
 
 def test_another_policy_gives_its_own_figures() -> None:
