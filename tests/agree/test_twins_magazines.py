@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from random import Random
 
 import pytest
@@ -31,7 +32,7 @@ def test_the_drawn_magazines_leave_nothing_out() -> None:
     for seed in _SEEDS:
         plan = _plan(seed)
         tally = run_fast(plan, seed, 0)
-        for name in counts.keys() & set(vars(tally)):
+        for name in counts.keys() & {field.name for field in fields(tally)}:
             counts[name] += int(getattr(tally, name).sum())
         probes = plan.gauges.in_spindle > 0
         counts["probed"] += int(tally.readings[probes].sum())
