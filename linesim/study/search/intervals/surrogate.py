@@ -7,6 +7,7 @@ setters and grinders) is fitted to what is left over, and kept small beforehand.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -102,10 +103,14 @@ class Surrogate:
     switches: Sequence[Switch] = ()
 
     @property
-    def size(self) -> int:
-        """Intervals and levers of the line that has most, or of all together where no line is looked at by itself."""
+    def size(self) -> float:
+        """Intervals and levers for which a round has settings, as many as the line has that has most.
+
+        Where lines are looked at each by itself, the geometric mean of these and of all together: settings serve all
+        lines at once, but what is left undone on each adds up.
+        """
         moved = len(self.sets_at) + len(self.levers)
-        return max((int((own < moved).sum()) for own in self._own), default=0)
+        return math.sqrt(moved * max((int((own < moved).sum()) for own in self._own), default=0))
 
     def around(self, best: Setting) -> Around:
         """Runs near a setting."""
