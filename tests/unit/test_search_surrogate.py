@@ -55,6 +55,7 @@ def test_a_line_is_fitted_by_its_own_figures_over_what_is_worked_out_beforehand(
     sets_at = [SetAt(f"Op {line} / {of}", line, f"Op {line}", of, 0, 1.0, 100.0) for line, of in operations.items()]
     curve = np.array([cost(parts) for parts in range(1, 401)])
     surrogate = Surrogate(works, Goal("contribution"), trials, sets_at, (), [curve, curve], 200.0)
+    assert surrogate.size == 1  # the cube root of 1² x 2
     near = surrogate.around(Setting((MIDDLE, MIDDLE)))
     fit = surrogate.goal_around(near)
     at_30 = surrogate.apart(Setting((30, MIDDLE)), near.best)

@@ -103,14 +103,15 @@ class Surrogate:
     switches: Sequence[Switch] = ()
 
     @property
-    def size(self) -> float:
+    def size(self) -> int:
         """Intervals and levers for which a round has settings, as many as the line has that has most.
 
-        Where lines are looked at each by itself, the geometric mean of these and of all together: settings serve all
-        lines at once, but what is left undone on each adds up.
+        Where lines are looked at each by itself, more: settings serve all lines at once, but what is left undone on
+        each adds up. With the cube root a works of five times the lines takes less than six times as long.
         """
         moved = len(self.sets_at) + len(self.levers)
-        return math.sqrt(moved * max((int((own < moved).sum()) for own in self._own), default=0))
+        longest = max((int((own < moved).sum()) for own in self._own), default=0)
+        return round(math.cbrt(longest**2 * moved))
 
     def around(self, best: Setting) -> Around:
         """Runs near a setting."""
