@@ -19,6 +19,7 @@ from linesim.report.views.intervals import best_picture, best_words, curve_pictu
 from linesim.study.questions.worth import Worth
 from linesim.study.search import BestIntervals, Circulation, Drivers, SearchPlan, goal_of
 from linesim.study.search.choices import goals_for, set_names
+from linesim.study.search.common.budget import USUAL_PLAN
 from linesim.study.search.intervals.best import BEST
 from linesim.study.search.intervals.one_set import SHARES, SetCurve
 from linesim.study.search.intervals.ranges import runs_for
@@ -29,7 +30,7 @@ __all__ = ["drives", "how_many", "minute", "one_set", "search"]
 
 OF_ONE_SET = 12
 OF_A_MINUTE = 8
-OF_THE_SEARCH = SearchPlan()
+OF_THE_SEARCH = USUAL_PLAN
 OF_THE_NUMBERS = (8, 16, 1500)
 OF_THE_DRIVERS = 4
 _MOST_INPUTS = 120

@@ -19,13 +19,13 @@ from linesim.report.page.search_pages import intervals_page
 from linesim.report.terminal.search import intervals_text
 from linesim.report.theme.grid import plain
 from linesim.study.search import BestIntervals, IntervalStudy, SearchPlan, goal_of
+from linesim.study.search.common.budget import USUAL_PLAN
 from linesim.study.search.common.set_at import LONGEST_LIVES
 from linesim.study.search.intervals.best import BEST
 from linesim.works import load_works
 
 __all__ = ["intervals"]
 
-_USUAL = SearchPlan()
 
 GoalName = Annotated[
     str | None,
@@ -73,13 +73,13 @@ class Spending:
     """How much the search may spend, and how intervals are written."""
 
     by: By = "parts"
-    tolerance: Tolerance = _USUAL.tolerance
-    most_lives: MostLives = _USUAL.most_lives
+    tolerance: Tolerance = USUAL_PLAN.tolerance
+    most_lives: MostLives = USUAL_PLAN.most_lives
     past_limit: PastLimit = False
     levers: Levers = True
     ranges: Ranges = False
-    runs: Runs = _USUAL.runs
-    fresh: Fresh = _USUAL.fresh
+    runs: Runs = USUAL_PLAN.runs
+    fresh: Fresh = USUAL_PLAN.fresh
     over_lives: OverLives = False
     minutes: Minutes = None
     still_right: StillRight = False

@@ -60,9 +60,8 @@ class Mould:
             end += (array.nbytes // LINE + 1) * LINE
         self.size = end
         self.tally = slice(self._at(_SUMS[0]), self._at(names[0]))
-        self.sums: dict[str, Spot] = {
-            name: (own[name].shape, own[name].dtype, self._at(name) - self.tally.start) for name in _SUMS
-        }
+        spots = {name: self.locations[name] for name in _SUMS}
+        self.sums = {name: (shape, dtype, at - self.tally.start) for name, (shape, dtype, at) in spots.items()}
         self.bytes = np.zeros(self._at(_WRITTEN_FIRST[0]), dtype=np.uint8)
         for name, array in ordered.items():
             if name not in _WRITTEN_FIRST:

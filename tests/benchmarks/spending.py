@@ -9,12 +9,14 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from linesim.fast.choice import prepare
 from linesim.study import Crew
 from linesim.study.search import SearchPlan
+from linesim.study.search.common.budget import USUAL_PLAN
 from linesim.study.search.common.trials import Trial, Trials
 from tests.benchmarks.search import CASES, FIRST_FRESH, searched
 
@@ -25,8 +27,7 @@ _FIRST_SEED = 11
 
 def plan_of(share: float) -> SearchPlan:
     """A share of the usual budget."""
-    usual = SearchPlan()
-    return SearchPlan(runs=round(share * usual.runs), replications=round(share * usual.replications))
+    return replace(USUAL_PLAN, runs=round(share * USUAL_PLAN.runs), replications=round(share * USUAL_PLAN.replications))
 
 
 def spent(case: str, share: float, seeds: range, fresh: int, crew: Crew) -> Iterator[tuple[int, float]]:
